@@ -1,0 +1,1 @@
+"""Measures weld beads from phone photos, each number with its uncertainty."""

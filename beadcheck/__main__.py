@@ -1,0 +1,5 @@
+"""Run the command as ``python -m beadcheck``."""
+
+from beadcheck.cli import main
+
+main()

@@ -1,0 +1,1 @@
+"""The camera that a photo was taken with."""

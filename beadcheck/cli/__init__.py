@@ -1,0 +1,1 @@
+"""The command ``beadcheck``, a module per subcommand."""

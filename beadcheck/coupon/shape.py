@@ -1,0 +1,95 @@
+"""What the user says of the coupon and the pass."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Shape(StrEnum):
+    """Shape of the base metal."""
+
+    PLATE = "plate"
+    PIPE = "pipe"
+
+
+class Process(StrEnum):
+    """Welding process of the pass."""
+
+    GTAW = "gtaw"
+    GTAW_PULSED = "gtaw-pulsed"
+    SMAW = "smaw"
+    GMAW = "gmaw"
+
+
+class Position(StrEnum):
+    """Test position of the coupon."""
+
+    FLAT = "1G"
+    HORIZONTAL = "2G"
+    VERTICAL = "3G"
+    OVERHEAD = "4G"
+    FIXED_HORIZONTAL = "5G"
+    FIXED_INCLINED = "6G"
+
+
+class Progression(StrEnum):
+    """Direction of vertical welding."""
+
+    UP = "up"
+    DOWN = "down"
+
+
+class WeldPass(StrEnum):
+    """Which pass the photo shows."""
+
+    FIT_UP = "fit-up"
+    ROOT = "root"
+    ROOT_SIDE = "root-side"
+    SECOND = "second"
+    FILL = "fill"
+    CAP = "cap"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PulseCycle:
+    """Times of one current pulse, in seconds, as confirmed by the welder."""
+
+    peak_s: float
+    background_s: float
+
+    def __post_init__(self) -> None:
+        if not (0.0 < self.peak_s < 60.0 and 0.0 < self.background_s < 60.0):
+            msg = "peak and background times must be above 0 and below 60 seconds"
+            raise ValueError(msg)
+
+    @property
+    def period_s(self) -> float:
+        """Time from one pulse to the next, in seconds."""
+        return self.peak_s + self.background_s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coupon:
+    """One coupon and the pass under the camera; what is not known is None.
+
+    `outside_diameter_mm` is set exactly when the shape is a pipe.
+    """
+
+    shape: Shape = Shape.PLATE
+    outside_diameter_mm: float | None = None
+    wall_thickness_mm: float | None = None
+    process: Process | None = None
+    position: Position | None = None
+    progression: Progression | None = None
+    weld_pass: WeldPass | None = None
+    pulse: PulseCycle | None = None
+
+    def __post_init__(self) -> None:
+        if (self.shape is Shape.PIPE) != (self.outside_diameter_mm is not None):
+            msg = "a pipe, and only a pipe, has an outside diameter"
+            raise ValueError(msg)
+        if self.outside_diameter_mm is not None and not 10.0 <= self.outside_diameter_mm <= 2500.0:
+            msg = "the outside diameter must lie between 10 and 2500 mm"
+            raise ValueError(msg)
+        if self.wall_thickness_mm is not None and not 0.1 <= self.wall_thickness_mm <= 200.0:
+            msg = "the wall thickness must lie between 0.1 and 200 mm"
+            raise ValueError(msg)

@@ -1,0 +1,44 @@
+"""The family of refusals: what is wrong, then what to do."""
+
+from typing import ClassVar
+
+
+class BeadcheckError(Exception):
+    """A refusal that a person can act on.
+
+    A subclass stands for one situation. It sets `code`, `problem` and `remedy`; the braces in
+    `problem` and `remedy` name its attributes. It passes its own arguments on to `Exception`, so
+    that it crosses from a worker process whole.
+    """
+
+    code: ClassVar[str] = "beadcheck"
+    problem: ClassVar[str] = "Something is wrong."
+    remedy: ClassVar[str] = ""
+
+    def __str__(self) -> str:
+        text = f"{self.problem} {self.remedy}".strip()
+        return text.format_map(vars(self))
+
+
+class PhotoError(BeadcheckError):
+    """The photo itself cannot be used."""
+
+
+class TargetError(BeadcheckError):
+    """The printed target cannot be used in this photo."""
+
+
+class SurfaceError(BeadcheckError):
+    """The surface cannot be solved from the target."""
+
+
+class BeadError(BeadcheckError):
+    """No weld, or no toes, can be found."""
+
+
+class InputFileError(BeadcheckError):
+    """A file that the user wrote (target, limits) is broken."""
+
+
+class SettingError(BeadcheckError):
+    """A setting that the user gave makes no sense."""

@@ -1,0 +1,1 @@
+"""From toes and ripples to quantities, a module per family."""

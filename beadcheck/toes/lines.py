@@ -1,0 +1,67 @@
+"""Both toe lines of one weld in one photo."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.surface import Points
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToeUncertainty:
+    """Standard uncertainties of one toe's place, across the weld, in mm, that stations share."""
+
+    tone_curve_mm: float
+    definition_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Toes:
+    """Both toes at N stations, 1 mm apart along the weld.
+
+    Attributes
+    ----------
+    s_mm
+        (N,) distance along the weld on the surface.
+    left_mm, right_mm
+        (N, 2) surface points; left and right seen facing growing s.
+    left_px, right_px
+        (N, 2) the same points in the photo.
+    u_left_mm, u_right_mm
+        (N,) standard uncertainty of each toe across the weld, of this station alone.
+    sure
+        (N,) bool: both toes are clear here.
+    steady
+        (N,) bool: within the steady body of the weld (no rounded end, start lump or crater), seen
+        at 30 degrees or more.
+    correlation_mm
+        Length along the weld over which the errors of one toe stay alike.
+    """
+
+    s_mm: NDArray[np.float64]
+    left_mm: Points
+    right_mm: Points
+    left_px: Points
+    right_px: Points
+    u_left_mm: NDArray[np.float64]
+    u_right_mm: NDArray[np.float64]
+    sure: NDArray[np.bool_]
+    steady: NDArray[np.bool_]
+    correlation_mm: float
+    shared: ToeUncertainty
+
+    @property
+    def width_mm(self) -> NDArray[np.float64]:
+        """(N,) weld width: toe to toe on the base-metal surface."""
+        return np.hypot(*(self.right_mm - self.left_mm).T)
+
+    @property
+    def middle_mm(self) -> Points:
+        """(N, 2) midway between the toes, on the surface."""
+        return 0.5 * (self.left_mm + self.right_mm)
+
+    @property
+    def used(self) -> NDArray[np.bool_]:
+        """(N,) bool: the stations that statistics use."""
+        return self.sure & self.steady
