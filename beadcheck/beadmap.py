@@ -37,7 +37,8 @@ class Axis:
 
     def to_weld(self, points_mm: Points) -> Points:
         """(N, 2) distances along and across of (N, 2) surface points."""
-        return (points_mm - np.asarray(self.origin_mm)) @ np.array([self.direction, self.across]).T
+        turn = np.array([self.direction, self.across]).T
+        return np.asarray((points_mm - np.asarray(self.origin_mm)) @ turn)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -91,10 +92,10 @@ def bead_map(
     step_mm = 1.0 / px_per_mm
     columns = max(2, round((s_range_mm[1] - s_range_mm[0]) * px_per_mm) + 1)
     rows = max(2, round((across_range_mm[1] - across_range_mm[0]) * px_per_mm) + 1)
-    s_mm = s_range_mm[0] + step_mm * np.arange(columns)
-    across_mm = across_range_mm[0] + step_mm * np.arange(rows)
-    grid_x = np.arange(0, columns + GRID_STEP_PX, GRID_STEP_PX)
-    grid_y = np.arange(0, rows + GRID_STEP_PX, GRID_STEP_PX)
+    s_mm = s_range_mm[0] + step_mm * np.arange(columns, dtype=np.float64)
+    across_mm = across_range_mm[0] + step_mm * np.arange(rows, dtype=np.float64)
+    grid_x = np.arange(0, columns + GRID_STEP_PX, GRID_STEP_PX, dtype=np.float64)
+    grid_y = np.arange(0, rows + GRID_STEP_PX, GRID_STEP_PX, dtype=np.float64)
     nodes_mm = axis.to_surface(
         s_range_mm[0] + step_mm * grid_x[None, :], across_range_mm[0] + step_mm * grid_y[:, None]
     )
@@ -108,7 +109,11 @@ def bead_map(
     )
     places = cv2.remap(nodes_px, column_at, row_at, cv2.INTER_LINEAR)
     bgr = cv2.remap(
-        photo.pixels_bgr, places, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        photo.pixels_bgr,
+        places[..., 0],
+        places[..., 1],
+        cv2.INTER_LINEAR,
+        borderMode=cv2.BORDER_REPLICATE,
     )
     inside = (places[..., 0] >= 0) & (places[..., 0] <= photo.width_px - 1)
     inside &= (places[..., 1] >= 0) & (places[..., 1] <= photo.height_px - 1)

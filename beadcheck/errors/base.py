@@ -15,9 +15,18 @@ class BeadcheckError(Exception):
     problem: ClassVar[str] = "Something is wrong."
     remedy: ClassVar[str] = ""
 
+    @property
+    def reason(self) -> str:
+        """What is wrong, in one sentence."""
+        return self.problem.format_map(vars(self))
+
+    @property
+    def how_to(self) -> str:
+        """What to do about it, in one sentence."""
+        return self.remedy.format_map(vars(self))
+
     def __str__(self) -> str:
-        text = f"{self.problem} {self.remedy}".strip()
-        return text.format_map(vars(self))
+        return f"{self.reason} {self.how_to}".strip()
 
 
 class PhotoError(BeadcheckError):

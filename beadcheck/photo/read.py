@@ -1,0 +1,121 @@
+"""From a file to an upright photo in sRGB, without its location."""
+
+import stat
+import warnings
+from pathlib import Path
+from typing import Final
+
+import cv2
+import numpy as np
+import pillow_heif
+from numpy.typing import NDArray
+from PIL import Image, ImageOps
+
+from beadcheck.errors.photo import (
+    PhotoDamagedError,
+    PhotoEmptyError,
+    PhotoFileTooBigError,
+    PhotoIsFolderError,
+    PhotoMissingError,
+    PhotoUnreadableError,
+)
+from beadcheck.photo.colour import in_srgb, rgb_picture
+from beadcheck.photo.header import BROKEN_BYTES, JPEG_START, open_photo
+from beadcheck.photo.jpeg_end import jpeg_is_whole
+from beadcheck.photo.picture import Photo
+
+MAX_FILE_MB: Final = 200.0
+BLOCK_PX: Final = 8
+"""Side of a JPEG block."""
+FILL_CODE: Final = 128
+_BYTES_PER_MB: Final = 1_000_000
+
+
+def read_photo(path: Path) -> Photo:
+    """Read a JPEG, PNG, HEIC or other still picture.
+
+    The kind is told by the contents, never by the name. Pixels come upright (EXIF orientation
+    applied) and sRGB-coded; of the metadata only focal length, make and model are kept.
+
+    Raises
+    ------
+    PhotoError
+        One class per situation, of `beadcheck.errors.photo`.
+    """
+    file = _printable(path.name or str(path))
+    contents = _contents(path, file)
+    opened = open_photo(contents, file=file)
+    if contents.startswith(JPEG_START):
+        pixels_bgr = _decoded_jpeg(contents, file)
+    else:
+        pixels_bgr = _decoded_still(opened.picture, file)
+    pixels_bgr = in_srgb(pixels_bgr, opened.icc_profile)
+    return Photo(file=file, pixels_bgr=pixels_bgr, lens=opened.lens)
+
+
+def _printable(name: str) -> str:
+    """Name without what breaks a line or cannot be written as UTF-8."""
+    return "".join(
+        letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in name
+    )
+
+
+def _contents(path: Path, file: str) -> bytes:
+    try:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            raise PhotoIsFolderError(file)
+        size_mb = status.st_size / _BYTES_PER_MB
+        if size_mb > MAX_FILE_MB:
+            raise PhotoFileTooBigError(file, size_mb, MAX_FILE_MB)
+        contents = path.read_bytes()
+    except (FileNotFoundError, NotADirectoryError):
+        raise PhotoMissingError(file) from None
+    except ValueError:  # a name with a zero byte
+        raise PhotoMissingError(file) from None
+    except OSError as error:
+        raise PhotoUnreadableError(file, (error.strerror or "unknown reason").lower()) from None
+    if not contents:
+        raise PhotoEmptyError(file)
+    return contents
+
+
+def _decoded_jpeg(contents: bytes, file: str) -> NDArray[np.uint8]:
+    """Decode by OpenCV, the fastest way; it fills what is missing with grey, so look first."""
+    if not jpeg_is_whole(contents):
+        raise PhotoDamagedError(file)
+    try:
+        decoded = cv2.imdecode(np.frombuffer(contents, dtype=np.uint8), cv2.IMREAD_COLOR)
+    except cv2.error:
+        raise PhotoDamagedError(file) from None
+    if decoded is None:
+        raise PhotoDamagedError(file)
+    pixels_bgr = np.asarray(decoded, dtype=np.uint8)
+    if _ends_in_fill(pixels_bgr):
+        raise PhotoDamagedError(file)
+    return pixels_bgr
+
+
+def _ends_in_fill(pixels: NDArray[np.uint8]) -> bool:
+    """Tell whether the decoder ran out of data and filled the picture's end.
+
+    It fills whole rows of blocks with the middle grey, exactly; orientation may have turned them to
+    any side. A picture that is grey on all sides was taken or drawn so.
+    """
+    sides = (pixels[:BLOCK_PX], pixels[-BLOCK_PX:], pixels[:, :BLOCK_PX], pixels[:, -BLOCK_PX:])
+    filled = [bool((side == FILL_CODE).all()) for side in sides]
+    return any(filled) and not all(filled)
+
+
+def _decoded_still(picture: Image.Image | pillow_heif.HeifFile, file: str) -> NDArray[np.uint8]:
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            if isinstance(picture, Image.Image):
+                upright = rgb_picture(ImageOps.exif_transpose(picture))
+            else:
+                upright = rgb_picture(picture.to_pillow())  # libheif has turned it already
+            pixels_rgb = np.asarray(upright, dtype=np.uint8)
+    except BROKEN_BYTES:
+        raise PhotoDamagedError(file) from None
+    return np.ascontiguousarray(pixels_rgb[..., ::-1])
