@@ -1,10 +1,16 @@
-"""The records of the format ``beadcheck-result/1``; field names are its keys."""
+"""The records of the format ``beadcheck-result/1``; field names are its keys.
 
-from dataclasses import dataclass, field
+The text under each field is its description in the published JSON Schema.
+"""
+
+from dataclasses import dataclass
 from typing import Annotated, Final, Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field, with_config
 
+from beadcheck.limits import Finding
+
+FORMAT: Final = "beadcheck-result/1"
 CAUTION: Final = (
     "beadcheck is a practice aid. The final judgement is a qualified inspector's, under the "
     "governing code and procedure; a photo of the face shows no inside flaw."
@@ -13,150 +19,258 @@ CAUTION: Final = (
 PixelPoint = tuple[float, float]
 """x and y in the upright photo, px."""
 
+_RECORD: Final = ConfigDict(
+    allow_inf_nan=False,
+    json_schema_serialization_defaults_required=True,
+    strict=True,
+    use_attribute_docstrings=True,
+)
 
+
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CouponRecord:
-    """The coupon and the pass, as entered."""
+    """The coupon and the pass, as entered; what was not entered is null."""
 
     shape: str
+    """plate or pipe."""
     outside_diameter_mm: float | None
+    """Outside diameter of the pipe as entered, in mm; null for a plate."""
     wall_thickness_mm: float | None
+    """Nominal wall or plate thickness, in mm."""
     weld_pass: Annotated[str | None, Field(alias="pass")]
+    """Which pass the photos show: fit-up, root, root-side, second, fill or cap."""
     process: str | None = None
+    """Welding process: gtaw, gtaw-pulsed, smaw or gmaw."""
     position: str | None = None
+    """Test position of the coupon, 1G to 6G."""
     progression: str | None = None
+    """Direction of vertical welding: up or down."""
     peak_time_s: float | None = None
+    """Time of the peak current in one pulse, in seconds."""
     background_time_s: float | None = None
+    """Time of the background current in one pulse, in seconds."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProblemRecord:
-    """Something about one photo: a refusal, or a warning that widened the uncertainty."""
+    """Something about one photo: a refusal, or a warning."""
 
     code: str
+    """Fixed word for the situation."""
     message: str
+    """What is wrong and what to do, in words."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoRecord:
-    """One photo; lengths are None where no surface was solved."""
+    """One photo; numbers are null where no surface was solved."""
 
     file: str
+    """Name of the file, without folders."""
     kind: str
+    """How it was taken: face, side-on, light-line or pair."""
     usable: bool
+    """Whether anything was measured from it."""
     px_per_mm: float | None
+    """Scale of the photo at the weld, pixels per mm."""
     tilt_deg: float | None
+    """Angle between the line of sight and the normal of the surface, in degrees."""
     distance_mm: float | None
+    """Distance of the camera from the weld, in mm."""
     problems: tuple[ProblemRecord, ...]
+    """Refusals and warnings of this photo."""
     outside_diameter_mm: float | None = None
+    """Outside diameter as solved from the photo, in mm; null for a plate."""
     fit_residual_px: float | None = None
+    """Root mean square distance between seen and fitted marker points, in pixels."""
     target: str | None = None
+    """Name of the printed target that was found."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StationRecord:
-    """The weld at one station; `weld_width_U_mm` is expanded, k = 2, definition included."""
+    """The weld at one station."""
 
     photo: int
+    """Index into photos."""
     s_mm: float
+    """Distance along the weld on the base-metal surface, in mm."""
     clock_deg: float | None
+    """Clock position on a pipe, in degrees from 12 o'clock; null on a plate."""
     left_toe_px: PixelPoint
+    """Left toe, facing growing s: x and y in the upright photo, in pixels."""
     right_toe_px: PixelPoint
+    """Right toe, facing growing s: x and y in the upright photo, in pixels."""
     weld_width_mm: float | None
+    """Weld width from optical toe to optical toe, in mm."""
     weld_width_U_mm: float | None  # noqa: N815  # U is the standard's symbol for it
+    """Expanded uncertainty of the width (k = 2), the toe's definition included, in mm."""
     sure: bool
+    """Whether both toes are clear here; statistics use sure stations only."""
     steady: bool
+    """Whether the station lies in the steady body of the weld, away from its ends."""
     face_reinforcement_mm: float | None = None
+    """Face reinforcement, in mm; null where no height was measured."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RippleRecord:
     """One ripple crest at the middle of the bead."""
 
     photo: int
+    """Index into photos."""
     s_mm: float
+    """Distance along the weld, in mm."""
     px: PixelPoint
+    """x and y in the upright photo, in pixels."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComponentRecord:
-    """One line of a budget, in the unit of its quantity."""
+    """One line of an uncertainty budget."""
 
     source: str
+    """What the effect is."""
     standard_uncertainty: float
+    """Its standard uncertainty, in the unit of the quantity."""
     scope: str
+    """What the effect is common to: station, photo, print or definition."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuantityRecord:
-    """One measured value. `photo` indexes `photos`, or is None where several were used."""
+    """One measured value with its uncertainty."""
 
     name: str
+    """What was measured, such as weld_width."""
     statistic: str
+    """Which summary of the stations: mean, sd, min or max."""
     value: float
+    """The value, in its unit."""
     unit: str
+    """mm, ratio, deg, mm/s or px."""
     expanded_uncertainty: float
+    """Expanded uncertainty, in the unit of the value."""
     coverage_factor: float
+    """Coverage factor k of the expanded uncertainty: 2."""
     count: int
+    """Number of independent readings behind the value."""
     scope: Literal["photo", "coupon"]
+    """Whether the value stands for one photo or for the coupon."""
     photo: int | None
+    """Index into photos; null where several were used."""
     side: str | None
+    """left or right toe, facing growing s; null where the quantity has no side."""
     s_range_mm: tuple[float, float]
+    """First and last station that the value covers, in mm."""
     budget: tuple[ComponentRecord, ...] = ()
+    """The effects that make up the uncertainty."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NotMeasuredRecord:
-    """A quantity that was not measured, why, and how to get it."""
+    """A quantity that was not measured."""
 
     name: str
+    """What was not measured."""
     reason: str
+    """Why not."""
     how_to: str
+    """How to get it."""
     photo: int | None = None
+    """Index into photos; null where it holds for all."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckRecord:
-    """One comparison with a limit; `finding` is within, outside, undecided or not measured."""
+    """One comparison of a value with a limit."""
 
     name: str
-    finding: str
+    """The quantity compared."""
+    finding: Finding
+    """within, outside, undecided (the limit lies inside the uncertainty) or not measured."""
     value: float | None
-    limit: float
+    """The value compared, in its unit; null when not measured."""
+    limit: float | None
+    """The limit; null when it depends on something that is not known."""
     unit: str
+    """Unit of value and limit."""
     source: str
+    """Whose limit it is: document, edition and clause."""
     statistic: str | None = None
+    """The statistic compared, or a difference such as "max - mean"."""
     expanded_uncertainty: float | None = None
+    """Expanded uncertainty (k = 2) of the comparison, that of a width in the limit included."""
     sense: Literal["at most", "at least"] = "at most"
+    """Which side of the limit is wanted."""
     verified: str = ""
+    """How the limit's number was verified."""
     rule: str = ""
+    """The decision rule: the guard band w in terms of the expanded uncertainty U."""
     photo: int | None = None
+    """Index into photos; null where several were used."""
     note: str = ""
+    """Why it was not measured or stays undecided, and what else the limit says."""
+    side: str | None = None
+    """left or right toe; null where the quantity has no side."""
+    conformity_probability: float | None = None
+    """Probability that the true value meets the limit (JCGM 106), from 0 to 1."""
+    obligation: Literal["shall", "should"] = "shall"
+    """Whether the source demands the limit or recommends it."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AdviceRecord:
     """One thing to change on the next run."""
 
     symptom: str
+    """What was measured."""
     change: str
+    """The one thing to change first."""
     why: str
+    """Why that should help."""
+    basis: str = ""
+    """Where the advice comes from, such as common practice."""
 
 
+@with_config(_RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
     """Everything that came out of one measurement."""
 
+    format: Literal["beadcheck-result/1"] = FORMAT
+    """Name and version of this format."""
     coupon: CouponRecord
+    """The coupon and the pass, as entered."""
     photos: tuple[PhotoRecord, ...]
+    """The photos, in the order given."""
     stations: tuple[StationRecord, ...] = ()
+    """The weld at each station of each photo."""
     ripples: tuple[RippleRecord, ...] = ()
+    """Ripple crests along the middle of the bead."""
     profiles: tuple[()] = ()
+    """Height profiles across the weld; a face photo gives none."""
     quantities: tuple[QuantityRecord, ...] = ()
+    """What was measured, each with its uncertainty."""
     not_measured: tuple[NotMeasuredRecord, ...] = ()
+    """What was not measured, why, and how to get it."""
     checks: tuple[CheckRecord, ...] = ()
+    """Comparisons with the chosen limits."""
     advice: tuple[AdviceRecord, ...] = ()
+    """What to change on the next run, most pressing first."""
     limits: str | None = None
+    """Title of the limit set used."""
     caution: str = CAUTION
+    """Who decides, and what a photo cannot show."""
     made_with: str = ""
-    format: Literal["beadcheck-result/1"] = field(default="beadcheck-result/1")
+    """Program and version that wrote the result."""

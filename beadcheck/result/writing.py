@@ -1,0 +1,69 @@
+"""The result as JSON text, back from it, and its JSON Schema."""
+
+import json
+from functools import cache
+from typing import Any, Final
+
+from pydantic import TypeAdapter, ValidationError
+
+from beadcheck.errors.result_file import NotAResultError, WrongResultError
+from beadcheck.result.records import FORMAT, Result
+
+SCHEMA_DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
+SCHEMA_ID: Final = "urn:beadcheck:result:1"
+
+
+@cache
+def _adapter() -> TypeAdapter[Result]:
+    return TypeAdapter(Result)
+
+
+def result_to_json(result: Result) -> str:
+    """Result as JSON text in the format ``beadcheck-result/1``.
+
+    Raises
+    ------
+    ValueError
+        A number is not finite: what is missing must be null, never NaN.
+    """
+    written = _adapter().dump_python(result, by_alias=True)
+    return json.dumps(written, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+
+
+def result_from_json(text: str) -> Result:
+    """Result from JSON text.
+
+    Keys that this version does not know are ignored, so that a file of a later version with more
+    keys can still be read; a file of another format is refused.
+
+    Raises
+    ------
+    NotAResultError
+        The text is no JSON, or of another format.
+    WrongResultError
+        A key is missing or has a value of the wrong kind.
+    """
+    try:
+        written = json.loads(text)
+    except (ValueError, RecursionError):
+        raise NotAResultError("it is no JSON text") from None
+    if not isinstance(written, dict) or written.get("format") != FORMAT:
+        raise NotAResultError(f"it does not say that its format is {FORMAT}")
+    try:
+        return _adapter().validate_json(text)
+    except ValidationError as error:
+        first = error.errors(include_url=False, include_input=False)[0]
+        place = ".".join(str(part) for part in first["loc"]) or "the result"
+        message = first["msg"]
+        raise WrongResultError(place, message[:1].lower() + message[1:]) from None
+
+
+def result_schema() -> dict[str, Any]:
+    """JSON Schema (2020-12) of what `result_to_json` writes."""
+    schema = _adapter().json_schema(by_alias=True, mode="serialization")
+    return {
+        "$schema": SCHEMA_DIALECT,
+        "$id": SCHEMA_ID,
+        **schema,
+        "title": f"Result of one measurement, format {FORMAT}",
+    }

@@ -1,0 +1,140 @@
+"""Limit formulae against ISO 5817, quality levels B, C and D for butt welds.
+
+Nos. 1.7, 1.8, 1.9 and 1.11 (undercut, shrinkage groove, excess weld metal, excess penetration):
+*verified in public text* (tables of the 2007 edition; no change listed for 2023).
+Nos. 1.12, 1.14 and 1.17 (weld toe, incompletely filled groove, root concavity): levels B and C
+*verified in public text* (level sheets without an edition), level D *from memory*.
+No. 3.1 (linear misalignment): *from memory*.
+The expected numbers are worked by hand from the table's own words, for NPS 8 Sch 60 pipe
+(wall 10.31 mm), a cap of 19.8 mm and a root bead of 6 mm, and for thin plate of 2 mm.
+"""
+
+import pytest
+from numpy.testing import assert_allclose
+
+from beadcheck.coupon import Coupon, Shape, WeldPass
+from beadcheck.limits import Limit, Verified, load_limit_set
+from beadcheck.quantity import QuantityName as Name
+
+PIPE_WALL_MM, CAP_MM, ROOT_MM = 10.31, 19.8, 6.0
+THIN_MM = 2.0
+
+
+def limit_for(level: str, name: Name, coupon: Coupon) -> Limit:
+    limit_set = load_limit_set(f"iso-5817-{level.lower()}")
+    chosen = [
+        limit for limit in limit_set.limits if limit.quantity is name and limit.holds_for(coupon)
+    ]
+    assert len(chosen) == 1, "exactly one row of the table holds for a coupon"
+    return chosen[0]
+
+
+def pipe(weld_pass: WeldPass) -> Coupon:
+    return Coupon(
+        shape=Shape.PIPE,
+        outside_diameter_mm=219.1,
+        wall_thickness_mm=PIPE_WALL_MM,
+        weld_pass=weld_pass,
+    )
+
+
+def thin(weld_pass: WeldPass) -> Coupon:
+    return Coupon(wall_thickness_mm=THIN_MM, weld_pass=weld_pass)
+
+
+@pytest.mark.parametrize(
+    ("name", "weld_pass", "width_mm", "d", "c", "b"),
+    [
+        # 1 + 0.25 b max 10; 1 + 0.15 b max 7; 1 + 0.1 b max 5
+        (Name.FACE_REINFORCEMENT, WeldPass.CAP, CAP_MM, 5.95, 3.97, 2.98),
+        (Name.FACE_REINFORCEMENT, WeldPass.CAP, 60.0, 10.0, 7.0, 5.0),
+        # 1 + 1.0 b max 5; 1 + 0.6 b max 4; 1 + 0.2 b max 3
+        (Name.ROOT_REINFORCEMENT, WeldPass.ROOT_SIDE, ROOT_MM, 5.0, 4.0, 2.2),
+        # 0.2 t max 1; 0.1 t max 0.5; 0.05 t max 0.5
+        (Name.UNDERCUT_DEPTH, WeldPass.CAP, CAP_MM, 1.0, 0.5, 0.5),
+        # 0.2 t max 2; 0.1 t max 1; 0.05 t max 0.5
+        (Name.UNDERCUT_DEPTH, WeldPass.ROOT_SIDE, ROOT_MM, 2.0, 1.0, 0.5),
+        (Name.CONCAVITY, WeldPass.ROOT_SIDE, ROOT_MM, 2.0, 1.0, 0.5),
+        # 0.25 t max 2; 0.1 t max 1; 0.05 t max 0.5
+        (Name.UNDERFILL, WeldPass.CAP, CAP_MM, 2.0, 1.0, 0.5),
+        # 0.5 t, max 4, 3, 2
+        (Name.LINEAR_MISALIGNMENT, WeldPass.CAP, CAP_MM, 4.0, 3.0, 2.0),
+        (Name.TOE_ANGLE, WeldPass.CAP, CAP_MM, 90.0, 110.0, 150.0),
+    ],
+)
+def test_limits_of_a_pipe_agree_with_the_table(
+    name: Name, weld_pass: WeldPass, width_mm: float, d: float, c: float, b: float
+) -> None:
+    for level, expected in (("D", d), ("C", c), ("B", b)):
+        limit = limit_for(level, name, pipe(weld_pass))
+        # The table is printed to hundredths at most; 0.05 t of 10.31 is capped or 0.5155.
+        value = limit.at(width_mm=width_mm, thickness_mm=PIPE_WALL_MM)
+        assert_allclose(value, expected, atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("name", "weld_pass", "d", "c", "b"),
+    [
+        # 0.2 t; 0.1 t; not permitted
+        (Name.UNDERCUT_DEPTH, WeldPass.CAP, 0.4, 0.2, 0.0),
+        # 0.2 mm + 0.1 t; 0.1 t; not permitted
+        (Name.UNDERCUT_DEPTH, WeldPass.ROOT_SIDE, 0.4, 0.2, 0.0),
+        (Name.CONCAVITY, WeldPass.ROOT_SIDE, 0.4, 0.2, 0.0),
+        # 1 + 0.6 b; 1 + 0.3 b; 1 + 0.1 b, not capped
+        (Name.ROOT_REINFORCEMENT, WeldPass.ROOT_SIDE, 4.6, 2.8, 1.6),
+        # 0.25 t; 0.1 t; not permitted
+        (Name.UNDERFILL, WeldPass.CAP, 0.5, 0.2, 0.0),
+        # 0.2 mm + 0.25 t; 0.2 mm + 0.15 t; 0.2 mm + 0.1 t
+        (Name.LINEAR_MISALIGNMENT, WeldPass.CAP, 0.7, 0.5, 0.4),
+    ],
+)
+def test_limits_of_thin_plate_agree_with_the_table(
+    name: Name, weld_pass: WeldPass, d: float, c: float, b: float
+) -> None:
+    for level, expected in (("D", d), ("C", c), ("B", b)):
+        limit = limit_for(level, name, thin(weld_pass))
+        assert_allclose(limit.at(width_mm=ROOT_MM, thickness_mm=THIN_MM), expected, atol=1e-9)
+
+
+def test_thick_plate_takes_the_plate_row_of_misalignment() -> None:
+    coupon = Coupon(wall_thickness_mm=12.0, weld_pass=WeldPass.CAP)
+    # 0.25 t max 5; 0.15 t max 4; 0.1 t max 3
+    for level, expected in (("D", 3.0), ("C", 1.8), ("B", 1.2)):
+        limit = limit_for(level, Name.LINEAR_MISALIGNMENT, coupon)
+        assert_allclose(limit.at(width_mm=0.0, thickness_mm=12.0), expected, atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("level", "thickness_mm", "weld_pass", "name", "short"),
+    [
+        ("D", 2.0, WeldPass.CAP, Name.UNDERCUT_DEPTH, True),
+        ("D", 5.0, WeldPass.CAP, Name.UNDERCUT_DEPTH, False),
+        ("D", 2.0, WeldPass.ROOT_SIDE, Name.CONCAVITY, False),
+        ("D", 5.0, WeldPass.ROOT_SIDE, Name.CONCAVITY, True),
+        ("C", 2.0, WeldPass.ROOT_SIDE, Name.CONCAVITY, True),
+        ("B", 5.0, WeldPass.CAP, Name.UNDERFILL, True),
+        ("B", 2.0, WeldPass.CAP, Name.UNDERFILL, False),
+    ],
+)
+def test_rows_for_short_imperfections_say_so(
+    level: str, thickness_mm: float, weld_pass: WeldPass, name: Name, short: bool
+) -> None:
+    coupon = Coupon(wall_thickness_mm=thickness_mm, weld_pass=weld_pass)
+    assert limit_for(level, name, coupon).short_only is short
+
+
+def test_each_number_says_how_it_was_verified() -> None:
+    for level in "bcd":
+        for limit in load_limit_set(f"iso-5817-{level}").limits:
+            expected = Verified.PUBLIC_TEXT
+            late = limit.quantity in {Name.TOE_ANGLE, Name.UNDERFILL, Name.CONCAVITY}
+            if limit.quantity is Name.LINEAR_MISALIGNMENT or (late and level == "d"):
+                expected = Verified.MEMORY
+            assert limit.verified is expected
+
+
+def test_evenness_has_no_limit_in_iso_5817_and_the_set_says_so() -> None:
+    for level in "bcd":
+        limit_set = load_limit_set(f"iso-5817-{level}")
+        assert "513" in limit_set.note
+        assert all(limit.quantity is not Name.WELD_WIDTH for limit in limit_set.limits)
