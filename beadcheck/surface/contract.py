@@ -21,13 +21,22 @@ class PrintScale:
     u_ratio: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SurfaceWarning:
+    """What makes a usable surface worse than it could be, and what to do about it."""
+
+    code: str
+    message: str
+
+
 class Surface(Protocol):
     """The base metal's surface, in mm, and how the photo shows it.
 
-    Surface coordinates are those of piece 0 of the target, laid on the base metal: on plate x
-    right and y down as printed; on pipe x is arc length on the outside diameter and y lies along
-    the pipe's axis (whichever way the target wraps). They are true mm: print scale and the
-    target's thickness are corrected for.
+    Surface coordinates are those of piece 0 of the target (of the piece seen best where fewer
+    than two of its markers show), laid on the base metal: on plate x right and y down as printed;
+    on pipe x is arc length on the outside diameter and y lies along the pipe's axis (whichever
+    way the target wraps). They are true mm: print scale and the target's thickness are corrected
+    for.
     """
 
     @property
@@ -53,6 +62,10 @@ class Surface(Protocol):
     @property
     def blur_px(self) -> float:
         """Standard deviation of the photo's blur at the marker edges, in px."""
+
+    @property
+    def warnings(self) -> tuple[SurfaceWarning, ...]:
+        """What the user should be told, such as a bowed card; empty where all is well."""
 
     @property
     def outside_diameter_mm(self) -> float | None:

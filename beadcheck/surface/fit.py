@@ -1,0 +1,188 @@
+"""Least squares on edge residuals with prior knowledge, robust to stray samples."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.surface.model import (
+    CENTRE,
+    EDGE,
+    FOCAL,
+    K1,
+    K2,
+    LIFT,
+    PART_COUNT,
+    RADIUS,
+    SHIFT_POSE,
+    STRIP_TURN,
+    TURN_POSE,
+    Model,
+)
+from beadcheck.surface.prior import Prior
+from beadcheck.target.find import EdgeSamples
+
+Floats = NDArray[np.float64]
+
+MOST_ROUNDS: Final = 25
+CUT_IN_MADS: Final = 4.0
+SMALLEST_CUT_PX: Final = 0.15
+SMALL: Final = 1e-3
+"""A step of less than this part of the uncertainty, or of chi squared, changes nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Fit:
+    """Solved parameters.
+
+    Attributes
+    ----------
+    parameters, covariance
+        (P,) and (P, P); fixed parameters have zero rows.
+    rest_px
+        (N,) distance of each sample from the fitted edge, along its normal.
+    kept
+        (N,) bool: the samples that count.
+    pattern_px
+        Root mean square of `rest_px` beyond what the scatter of the samples explains.
+    """
+
+    parameters: Floats
+    covariance: Floats
+    rest_px: Floats
+    kept: NDArray[np.bool_]
+    pattern_px: float
+
+
+def numeric_jacobian(
+    function: Callable[[Floats], Floats], parameters: Floats, places: NDArray[np.intp]
+) -> tuple[Floats, Floats]:
+    """Value and forward differences of a vector function: (M,) and (M, len(places))."""
+    value = function(parameters)
+    jacobian = np.empty((value.size, places.size))
+    for column, place in enumerate(places):
+        moved = parameters.copy()
+        step = _STEP_OF.get(int(place), _PART_STEPS[(int(place) - STRIP_TURN - 1) % PART_COUNT])
+        moved[place] += step
+        jacobian[:, column] = (function(moved) - value) / step
+    return value, jacobian
+
+
+_STEP_OF: Final = {
+    **dict.fromkeys(range(TURN_POSE.start, TURN_POSE.stop), 1e-6),
+    **dict.fromkeys(range(SHIFT_POSE.start, SHIFT_POSE.stop), 1e-4),
+    FOCAL: 1e-6,
+    **dict.fromkeys(range(CENTRE.start, CENTRE.stop), 1e-3),
+    K1: 1e-6,
+    K2: 1e-6,
+    EDGE: 1e-5,
+    LIFT: 1e-5,
+    RADIUS: 1e-6,
+    STRIP_TURN: 1e-6,
+}
+_PART_STEPS: Final = (1e-4, 1e-4, 1e-6, 1e-4, 1e-4)
+
+
+def edge_rest_px(
+    model: Model, edges: EdgeSamples, part: NDArray[np.intp]
+) -> Callable[[Floats], Floats]:
+    """Distance of each sample from the modelled edge, as a function of the parameters."""
+
+    def rest(parameters: Floats) -> Floats:
+        printed = edges.edge_mm + parameters[EDGE] * edges.outward_mm
+        seen = model.printed_pixels(parameters, printed, part)
+        return np.asarray(((edges.points_px - seen) * edges.normals_px).sum(axis=1))
+
+    return rest
+
+
+def solved(
+    rest: Callable[[Floats], Floats], edges: EdgeSamples, prior: Prior, start: Floats
+) -> Fit:
+    """Levenberg-Marquardt, once on all samples with a bounded pull, then without the stray ones.
+
+    The covariance takes the pattern that is left along the sides for what it is: shared by all
+    samples of a side, so that more samples do not make it smaller.
+    """
+    everything = np.ones(len(edges.u_px), dtype=np.bool_)
+    parameters = _minimum(rest, edges.u_px, everything, prior, start, bounded=True)
+    for _ in range(2):
+        rest_px = rest(parameters)
+        middle = np.median(rest_px)
+        spread = 1.4826 * np.median(np.abs(rest_px - middle))
+        kept = np.abs(rest_px) <= max(CUT_IN_MADS * spread, SMALLEST_CUT_PX)
+        parameters = _minimum(rest, edges.u_px, kept, prior, parameters, bounded=False)
+    return _with_covariance(rest, edges, prior, parameters, kept)
+
+
+def _minimum(
+    rest: Callable[[Floats], Floats],
+    u_px: Floats,
+    kept: NDArray[np.bool_],
+    prior: Prior,
+    start: Floats,
+    *,
+    bounded: bool,
+) -> Floats:
+    free, known = prior.free, prior.information
+    parameters, damping = start.copy(), 1e-4
+    for _ in range(MOST_ROUNDS):
+        value, jacobian = numeric_jacobian(rest, parameters, free)
+        weight = _weights(value, u_px, kept, bounded=bounded)
+        matrix = (jacobian * weight[:, None]).T @ jacobian
+        matrix[np.diag_indices_from(matrix)] += known
+        pull = -(jacobian.T @ (weight * value)) - known * parameters[free]
+        cost = float(weight @ value**2 + known @ parameters[free] ** 2)
+        while True:
+            scaled = matrix + damping * np.diag(np.diag(matrix))
+            step = np.linalg.solve(scaled, pull)
+            trial = parameters.copy()
+            trial[free] += step
+            trial_value = rest(trial)
+            trial_cost = float(weight @ trial_value**2 + known @ trial[free] ** 2)
+            if trial_cost <= cost or damping > 1e8:
+                break
+            damping *= 10.0
+        parameters, damping = trial, max(damping * 0.1, 1e-12)
+        if float(step @ matrix @ step) < SMALL**2 * free.size or cost - trial_cost < SMALL:
+            break
+    return parameters
+
+
+def _weights(rest_px: Floats, u_px: Floats, kept: NDArray[np.bool_], *, bounded: bool) -> Floats:
+    weight = kept / u_px**2
+    if bounded:
+        # Cauchy's weights: a misread marker pulls less the farther it is off.
+        spread = max(1.4826 * float(np.median(np.abs(rest_px))), SMALLEST_CUT_PX)
+        weight = weight / (1.0 + (rest_px / (2.0 * spread)) ** 2)
+    return np.asarray(weight, dtype=np.float64)
+
+
+def _with_covariance(
+    rest: Callable[[Floats], Floats],
+    edges: EdgeSamples,
+    prior: Prior,
+    parameters: Floats,
+    kept: NDArray[np.bool_],
+) -> Fit:
+    free = prior.free
+    value, jacobian = numeric_jacobian(rest, parameters, free)
+    weight = kept / edges.u_px**2
+    matrix = (jacobian * weight[:, None]).T @ jacobian
+    known = np.diag(prior.information)
+    solved_count = float(np.trace(np.linalg.solve(matrix + known, matrix)))
+    chi2 = float(weight @ value**2)
+    spare = max(kept.sum() - solved_count, 0.25 * kept.sum())
+    excess = max(1.0, chi2 / spare)
+    covariance = np.zeros((parameters.size, parameters.size))
+    covariance[np.ix_(free, free)] = np.linalg.inv(matrix / excess + known)
+    pattern2 = float((kept * (value**2 - edges.u_px**2)).sum()) / spare
+    return Fit(
+        parameters=parameters,
+        covariance=covariance,
+        rest_px=value,
+        kept=kept,
+        pattern_px=float(np.sqrt(max(pattern2, 0.0))),
+    )

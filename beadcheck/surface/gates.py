@@ -1,0 +1,103 @@
+"""What a solved surface must fulfil, and what its user is told."""
+
+import math
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from beadcheck.coupon import Shape
+from beadcheck.errors.surface import TargetBowedError, TargetUnevenError, TooObliqueError
+from beadcheck.surface.contract import SurfaceWarning
+from beadcheck.surface.model import BOWS, RADIUS
+from beadcheck.surface.prior import Prior
+from beadcheck.surface.solved import SolvedSurface
+
+LOWEST_VIEW_DEG: Final = 30.0
+PATTERN_TO_TELL_PX: Final = 0.10
+PATTERN_TO_REFUSE_PX: Final = 0.30
+GATE_PX_PER_MM: Final = 15.0
+"""The gates in px hold for photos of this scale; an unevenness in mm shows in proportion."""
+BOW_TO_TELL_MM: Final = 0.15
+BOW_TO_REFUSE_MM: Final = 1.0
+SURE_OF_BOW: Final = 1.7
+"""One-sided 95 %: better a card pressed flat for nothing."""
+SURE_OF_DIAMETER: Final = 3.0
+
+
+def checked(surface: SolvedSurface, prior: Prior) -> SolvedSurface:
+    """The surface with its warnings.
+
+    Raises
+    ------
+    SurfaceError
+        It cannot be trusted.
+    """
+    scaled = surface.px_per_mm / GATE_PX_PER_MM
+    limit_px = PATTERN_TO_REFUSE_PX * max(1.0, scaled)
+    if surface.pattern_px > limit_px:
+        raise TargetUnevenError(surface.pattern_px, limit_px)
+    warnings = [*_view(surface), *_bow(surface, prior), *_diameter(surface, prior)]
+    if not warnings and surface.pattern_px > PATTERN_TO_TELL_PX * min(1.0, scaled):
+        warnings.append(
+            SurfaceWarning(
+                code="target_uneven",
+                message=f"The markers miss their places by {surface.pattern_px:.2f} px: press the "
+                "target flat on the metal.",
+            )
+        )
+    return replace(surface, warnings=tuple(warnings))
+
+
+def _view(surface: SolvedSurface) -> list[SurfaceWarning]:
+    view_deg = float(surface.seen_at_deg(surface.model.pivot_mm[None])[0])
+    if view_deg >= LOWEST_VIEW_DEG:
+        return []
+    if surface.shape is Shape.PLATE:
+        raise TooObliqueError(view_deg, LOWEST_VIEW_DEG)
+    message = (
+        f"The target is seen at {view_deg:.0f}° to the pipe's surface: hold the camera more "
+        "nearly square over it."
+    )
+    return [SurfaceWarning(code="too_oblique", message=message)]
+
+
+def _bow(surface: SolvedSurface, prior: Prior) -> list[SurfaceWarning]:
+    """Refuse a strongly bowed card; tell a bow that the photo itself shows."""
+    worst_mm = 0.0
+    for number in range(len(surface.model.parts)):
+        part = surface.model.part_slice(number)
+        for place in range(part.start + BOWS.start, part.start + BOWS.stop):
+            if prior.u[place] > 0.0:
+                bow_mm, u_mm = _by_photo_alone(surface, prior, place)
+                if abs(bow_mm) > max(BOW_TO_TELL_MM, SURE_OF_BOW * u_mm):
+                    worst_mm = max(worst_mm, abs(bow_mm))
+    if worst_mm > BOW_TO_REFUSE_MM:
+        raise TargetBowedError(worst_mm, BOW_TO_REFUSE_MM)
+    if worst_mm == 0.0:
+        return []
+    message = f"The target is bowed by about {worst_mm:.1f} mm: press the card flat on the metal."
+    return [SurfaceWarning(code="target_bowed", message=message)]
+
+
+def _diameter(surface: SolvedSurface, prior: Prior) -> list[SurfaceWarning]:
+    """Tell when the photo contradicts the entered outside diameter."""
+    if surface.model.radius_mm is None or prior.u[RADIUS] == 0.0:
+        return []
+    shift, u_shift = _by_photo_alone(surface, prior, RADIUS)
+    if abs(shift) <= SURE_OF_DIAMETER * math.hypot(u_shift, prior.u[RADIUS]):
+        return []
+    entered_mm = 2.0 * surface.model.radius_mm
+    message = (
+        f"The markers fit a pipe of {entered_mm * math.exp(shift):.1f} mm better than the "
+        f"{entered_mm:.1f} mm entered: check the outside diameter and the print scale."
+    )
+    return [SurfaceWarning(code="diameter_or_print_scale", message=message)]
+
+
+def _by_photo_alone(surface: SolvedSurface, prior: Prior, place: int) -> tuple[float, float]:
+    """A parameter and its standard uncertainty with what was known beforehand taken out again."""
+    after = 1.0 / float(surface.covariance[place, place])
+    before = 1.0 / float(prior.u[place]) ** 2
+    own = max(after - before, 1e-3 * before)
+    return float(surface.parameters[place]) * after / own, 1.0 / float(np.sqrt(own))

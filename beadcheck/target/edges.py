@@ -1,0 +1,284 @@
+"""Marker edges to sub-pixel: error functions fitted across each side, in linear light."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtr
+
+from beadcheck.photo import Photo, linear_grey
+
+Floats = NDArray[np.float64]
+
+SAMPLES_PER_PROFILE: Final = 29
+MOST_PROFILES: Final = 48
+FEWEST_PROFILES: Final = 8
+PROFILE_PITCH_PX: Final = 2.0
+"""Profiles nearer than this see the same pixels and tell nothing new."""
+SIDE_MARGIN: Final = 0.08
+"""Part of a side left out at each end, where the other side's blur reaches."""
+CLIPPED_CODE: Final = 253
+"""A channel counts as clipped from here; JPEG leaves a clipped white a little below 255."""
+MOST_CLIPPED_SHARE: Final = 0.5
+"""Fewer clipped profiles than this are dropped; more are taken up by the edge shift."""
+FEWEST_SIDE_SHARE: Final = 0.4
+FIT_ROUNDS: Final = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sides:
+    """Edge samples on the sides of M markers, K profiles a side.
+
+    Attributes
+    ----------
+    points_px
+        (M, 4, K, 2) where the edge crosses each profile.
+    normals_px
+        (M, 4, 2) unit normals, out of the marker.
+    valid
+        (M, 4, K) bool: the profile shows a clean edge.
+    scatter_px
+        (M, 4) standard deviation of the samples about a smooth side.
+    blur_px
+        (M, 4) standard deviation of the blur, shared by one side's profiles.
+    corners_px
+        (M, 4, 2) where neighbouring sides meet.
+    clipped
+        (M, 4, K) bool: the light side of the profile is clipped.
+    """
+
+    points_px: Floats
+    normals_px: Floats
+    valid: NDArray[np.bool_]
+    scatter_px: Floats
+    blur_px: Floats
+    corners_px: Floats
+    clipped: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Profiles:
+    """S sides of K profiles of T samples; positions are px along the outward normal."""
+
+    light: Floats
+    at_px: Floats
+    inside: NDArray[np.bool_]
+    clipped: NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _ErfFit:
+    """Centre, levels and misfit of each profile, (S, K), and the blur of each side, (S,)."""
+
+    centre_px: Floats
+    dark: Floats
+    bright: Floats
+    misfit: Floats
+    blur_px: Floats
+
+
+def refined_sides(photo: Photo, corners_px: Floats, module_px: Floats) -> Sides:
+    """Fit the sides of M markers from rough corners.
+
+    A first, wide pass removes the detector's bias; the second samples close about the edge.
+
+    Parameters
+    ----------
+    corners_px
+        (M, 4, 2) rough corners, good to a third of a module.
+    module_px
+        (M,) width of one module; a profile must not reach past the border's black.
+    """
+    wide_px = np.clip(0.9 * module_px, 3.0, 14.0)
+    rough = _fitted_sides(photo, corners_px, wide_px, blur_px=0.2 * wide_px)
+    blur_px = np.median(rough.blur_px, axis=1)
+    close_px = np.minimum(np.clip(3.5 * blur_px + 2.0, 5.0, 20.0), 0.9 * module_px)
+    return _fitted_sides(photo, rough.corners_px, close_px, blur_px=blur_px)
+
+
+def _fitted_sides(photo: Photo, corners_px: Floats, reach_px: Floats, blur_px: Floats) -> Sides:
+    markers = corners_px.shape[0]
+    start = corners_px.reshape(-1, 2)
+    run = np.roll(corners_px, -1, axis=1).reshape(-1, 2) - start
+    length_px = np.hypot(*run.T)
+    normals = np.stack([run[:, 1], -run[:, 0]], axis=1) / length_px[:, None]
+    count = int(np.clip(np.median(length_px) / PROFILE_PITCH_PX, FEWEST_PROFILES, MOST_PROFILES))
+    share = np.linspace(SIDE_MARGIN, 1.0 - SIDE_MARGIN, count)
+    feet = start[:, None] + share[:, None] * run[:, None]
+    profiles = _profiles(photo, feet, normals, np.repeat(reach_px, 4))
+    fit = _erf_fit(profiles, np.repeat(blur_px, 4))
+    clean = _clean(profiles, fit)
+    scatter_px, on_line, line = _smooth_sides(share, fit.centre_px, clean)
+    points = feet + fit.centre_px[..., None] * normals[:, None]
+    ends = np.stack([line[:, 0], line.sum(axis=1)], axis=1)[..., None] * normals[:, None]
+    ends += np.stack([start, start + run], axis=1)
+    usable = on_line.mean(axis=1) >= FEWEST_SIDE_SHARE
+    corners = _meeting_points(
+        ends.reshape(markers, 4, 2, 2), usable.reshape(markers, 4), corners_px
+    )
+    return Sides(
+        points_px=points.reshape(markers, 4, count, 2),
+        normals_px=normals.reshape(markers, 4, 2),
+        valid=(on_line & usable[:, None]).reshape(markers, 4, count),
+        scatter_px=scatter_px.reshape(markers, 4),
+        blur_px=fit.blur_px.reshape(markers, 4),
+        corners_px=corners,
+        clipped=profiles.clipped.reshape(markers, 4, count),
+    )
+
+
+def _profiles(photo: Photo, feet: Floats, normals: Floats, reach_px: Floats) -> _Profiles:
+    """Linear light along the normals, interpolated bilinearly between native pixels.
+
+    Only the pixels that are needed are decoded: a few percent of a photo.
+    """
+    at_px = np.linspace(-1.0, 1.0, SAMPLES_PER_PROFILE) * reach_px[:, None]
+    places = feet[:, :, None] + at_px[:, None, :, None] * normals[:, None, None]
+    limit = np.array([photo.width_px - 2, photo.height_px - 2])
+    corner = np.floor(places).astype(np.intp)
+    inside = np.all((corner >= 0) & (corner <= limit), axis=(2, 3))
+    corner = np.clip(corner, 0, limit)
+    share = places - corner
+    column, row = corner[..., 0], corner[..., 1]
+    light = np.zeros(column.shape)
+    top_code = np.zeros(column.shape, dtype=np.uint8)
+    for step_x, step_y in ((0, 0), (1, 0), (0, 1), (1, 1)):
+        pixels = photo.pixels_bgr[row + step_y, column + step_x]
+        weight = (share[..., 0] if step_x else 1.0 - share[..., 0]) * (
+            share[..., 1] if step_y else 1.0 - share[..., 1]
+        )
+        light += weight * linear_grey(pixels)
+        top_code = np.maximum(top_code, pixels.max(axis=-1))
+    # One clipped sample is noise; a fifth of the profile is a clipped level.
+    clipped = (top_code >= CLIPPED_CODE).mean(axis=2) >= 0.2
+    return _Profiles(light=light, at_px=at_px, inside=inside, clipped=clipped)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Levels:
+    """Dark and bright level of each profile as least squares on the rising and falling step."""
+
+    up: Floats
+    down: Floats
+    square_up: Floats
+    mixed: Floats
+    square_down: Floats
+    determinant: Floats
+
+    @classmethod
+    def of(cls, up: Floats) -> "_Levels":
+        """Prepare the levels for steps (S, K, T) that rise from 0 to 1."""
+        down = 1.0 - up
+        square_up, mixed = (up * up).sum(axis=2), (up * down).sum(axis=2)
+        square_down = (down * down).sum(axis=2)
+        return cls(
+            up=up,
+            down=down,
+            square_up=square_up,
+            mixed=mixed,
+            square_down=square_down,
+            determinant=np.maximum(square_up * square_down - mixed * mixed, 1e-12),
+        )
+
+    def parted(self, signal: Floats) -> tuple[Floats, Floats, Floats]:
+        """Bright and dark level, (S, K), and what they leave of the signal, (S, K, T)."""
+        with_up, with_down = (signal * self.up).sum(axis=2), (signal * self.down).sum(axis=2)
+        bright = (self.square_down * with_up - self.mixed * with_down) / self.determinant
+        dark = (self.square_up * with_down - self.mixed * with_up) / self.determinant
+        rest = signal - bright[..., None] * self.up - dark[..., None] * self.down
+        return bright, dark, rest
+
+
+def _newton(jacobian: Floats, rest: Floats) -> tuple[Floats, Floats]:
+    """Right side and weight, (S, K), of one parameter's normal equation."""
+    return (jacobian * rest).sum(axis=2), (jacobian * jacobian).sum(axis=2)
+
+
+def _erf_fit(profiles: _Profiles, blur_px: Floats) -> _ErfFit:
+    """Gauss-Newton on centre and shared blur, with both levels eliminated (variable projection)."""
+    light, at_px = profiles.light, profiles.at_px[:, None, :]
+    reach_px = profiles.at_px[:, -1]
+    fifth = SAMPLES_PER_PROFILE // 5
+    dark, bright = light[..., :fifth].mean(axis=2), light[..., -fifth:].mean(axis=2)
+    rise = np.where(bright - dark > 1e-3, bright - dark, 1e-3)
+    # Area under the normalised step: exact for any symmetric blur.
+    area = ((light - dark[..., None]) / rise[..., None]).mean(axis=2)
+    centre = np.clip((1.0 - 2.0 * area), -0.8, 0.8) * reach_px[:, None]
+    blur = blur_px.copy()
+    for _ in range(FIT_ROUNDS):
+        z = (at_px - centre[..., None]) / blur[:, None, None]
+        levels = _Levels.of(ndtr(z))
+        bright, dark, rest = levels.parted(light)
+        slope = np.exp(-0.5 * z * z) / np.sqrt(2.0 * np.pi) / blur[:, None, None]
+        slope *= (dark - bright)[..., None]
+        move, weight = _newton(levels.parted(slope)[2], rest)
+        limit = 0.7 * blur[:, None]
+        centre += np.clip(move / np.maximum(weight, 1e-12), -limit, limit)
+        centre = np.clip(centre, -reach_px[:, None], reach_px[:, None])
+        move, weight = _newton(levels.parted(slope * z)[2], rest)
+        widening = move.sum(axis=1) / np.maximum(weight.sum(axis=1), 1e-12)
+        blur = np.clip(blur + np.clip(widening, -0.4 * blur, 0.4 * blur), 0.3, 0.7 * reach_px)
+    misfit = np.sqrt((rest * rest).mean(axis=2))
+    return _ErfFit(centre_px=centre, dark=dark, bright=bright, misfit=misfit, blur_px=blur)
+
+
+def _clean(profiles: _Profiles, fit: _ErfFit) -> NDArray[np.bool_]:
+    """Which profiles show one clean step from black to white."""
+    rise = fit.bright - fit.dark
+    usual = np.median(rise, axis=1, keepdims=True)
+    clean = profiles.inside & (rise > 0.02) & (rise > 0.4 * usual)
+    clean &= fit.dark < 0.6 * fit.bright
+    clean &= np.abs(fit.centre_px) < 0.85 * profiles.at_px[:, -1:]
+    clean &= fit.misfit < 0.15 * np.maximum(rise, 1e-6)
+    clipped = profiles.clipped & clean
+    if clipped.sum() < MOST_CLIPPED_SHARE * clean.sum():
+        clean &= ~clipped
+    return clean
+
+
+def _smooth_sides(
+    share: Floats, centre_px: Floats, clean: NDArray[np.bool_]
+) -> tuple[Floats, NDArray[np.bool_], Floats]:
+    """Robust parabola through each side's offsets: on a pipe, sides are bent.
+
+    Returns
+    -------
+    scatter, kept, line
+        (S,) standard deviation about the parabola, (S, K) bool samples kept, and (S, 2) offset at
+        the side's start and its growth over the side, of a straight line through them.
+    """
+    kept = clean.copy()
+    line = np.stack([np.ones_like(share), share], axis=1)
+    parabola = np.column_stack([line, share * (1.0 - share)])
+    for _ in range(3):
+        rest = centre_px - _through_kept(parabola, centre_px, kept) @ parabola.T
+        kept_rest = np.where(kept, np.abs(rest), np.nan)
+        spread = np.full(len(rest), 0.1)
+        some = kept.any(axis=1)
+        spread[some] = 1.4826 * np.nanmedian(kept_rest[some], axis=1)
+        kept = clean & (np.abs(rest) <= np.maximum(4.0 * spread, 0.08)[:, None])
+    count = np.maximum(kept.sum(axis=1) - parabola.shape[1], 1)
+    scatter = np.sqrt((np.where(kept, rest, 0.0) ** 2).sum(axis=1) / count)
+    return scatter, kept, _through_kept(line, centre_px, kept)
+
+
+def _through_kept(basis: Floats, centre_px: Floats, kept: NDArray[np.bool_]) -> Floats:
+    """(S, B) least-squares coefficients of a (K, B) basis on each side's kept samples."""
+    weight = kept.astype(np.float64)
+    normal = np.einsum("sk,ki,kj->sij", weight, basis, basis) + 1e-9 * np.eye(basis.shape[1])
+    right = np.einsum("sk,ki,sk->si", weight, basis, centre_px)
+    return np.asarray(np.linalg.solve(normal, right[..., None])[..., 0], dtype=np.float64)
+
+
+def _meeting_points(ends: Floats, usable: NDArray[np.bool_], corners_px: Floats) -> Floats:
+    """Corners where side k - 1 meets side k; the rough corner where one of them is unusable."""
+    here, before = ends, np.roll(ends, 1, axis=1)
+    run_h, run_b = here[:, :, 1] - here[:, :, 0], before[:, :, 1] - before[:, :, 0]
+    cross = run_b[..., 0] * run_h[..., 1] - run_b[..., 1] * run_h[..., 0]
+    gap = here[:, :, 0] - before[:, :, 0]
+    safe = np.where(np.abs(cross) > 1e-6, cross, 1.0)
+    along = (gap[..., 0] * run_h[..., 1] - gap[..., 1] * run_h[..., 0]) / safe
+    meeting = before[:, :, 0] + along[..., None] * run_b
+    good = usable & np.roll(usable, 1, axis=1) & (np.abs(cross) > 1e-6)
+    return np.where(good[..., None], meeting, corners_px)
