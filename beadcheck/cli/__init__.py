@@ -1,1 +1,76 @@
-"""The command ``beadcheck``, a module per subcommand."""
+"""The command ``beadcheck``, a module per subcommand.
+
+Nothing here loads OpenCV, NumPy or the page: a command's module does so once it runs, so that help
+answers at once.
+"""
+
+import sys
+from typing import Annotated
+
+import typer
+
+from beadcheck.cli import limits as limit_sets
+from beadcheck.cli import measure as measuring
+from beadcheck.cli import page as serving
+from beadcheck.cli import target as drawing
+from beadcheck.cli.failures import exit_code_of
+from beadcheck.cli.streams import close_streams, prepare_streams, put
+
+_EPILOG = """Examples:
+
+\b
+  beadcheck measure samples/plate-gtaw-pulsed.jpg
+  beadcheck measure --help
+"""
+
+
+def _show_version(wanted: bool) -> None:  # noqa: FBT001  # typer calls it with the flag alone
+    if wanted:
+        from importlib.metadata import version
+
+        put(f"beadcheck {version('beadcheck')}")
+        raise typer.Exit
+
+
+app = typer.Typer(
+    name="beadcheck",
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+@app.callback(invoke_without_command=True, epilog=_EPILOG)
+def beadcheck(
+    context: typer.Context,
+    *,
+    version: Annotated[  # noqa: ARG001  # the callback answers it
+        bool,
+        typer.Option("--version", help="Print the version.", callback=_show_version, is_eager=True),
+    ] = False,
+) -> None:
+    """Measure weld beads from phone photos, each number with its uncertainty.
+
+    beadcheck is a practice aid: the final judgement is a qualified inspector's.
+    """
+    if context.invoked_subcommand is None:
+        put(context.get_help())
+
+
+app.command(epilog=measuring.EXAMPLES)(measuring.measure)
+app.command(epilog=drawing.EXAMPLES)(drawing.target)
+app.command(epilog=limit_sets.EXAMPLES)(limit_sets.limits)
+app.command(epilog=serving.EXAMPLES)(serving.page)
+
+
+def main() -> None:
+    """Run the command line and leave with its exit code; every failure is one sentence."""
+    prepare_streams()
+    try:
+        # Without standalone mode, typer hands an explicit exit code back as the value.
+        code = app(standalone_mode=False) or 0
+    except (Exception, KeyboardInterrupt) as error:
+        code = exit_code_of(error)
+    close_streams()
+    sys.exit(code)

@@ -54,7 +54,7 @@ class Toes:
     @property
     def width_mm(self) -> NDArray[np.float64]:
         """(N,) weld width: toe to toe on the base-metal surface."""
-        return np.hypot(*(self.right_mm - self.left_mm).T)
+        return np.asarray(np.hypot(*(self.right_mm - self.left_mm).T))
 
     @property
     def middle_mm(self) -> Points:

@@ -1,0 +1,128 @@
+"""From the flags that describe the coupon and the pass to the values that the library takes."""
+
+import math
+
+from beadcheck.coupon import (
+    Coupon,
+    Position,
+    Process,
+    Progression,
+    PulseCycle,
+    Shape,
+    WeldPass,
+)
+from beadcheck.coupon.pipe_sizes import parse_pipe_size
+from beadcheck.errors.command import (
+    BadFlagValueError,
+    ConflictingFlagsError,
+    FlagNeedsFlagError,
+)
+
+PixelPoint = tuple[float, float]
+"""x and y in the upright photo, px."""
+
+
+def coupon_from_flags(
+    *,
+    plate: bool,
+    pipe: str | None,
+    outside_diameter_mm: float | None,
+    wall_thickness_mm: float | None,
+    process: Process | None,
+    position: Position | None,
+    progression: Progression | None,
+    weld_pass: WeldPass | None,
+    pulse: PulseCycle | None,
+) -> Coupon:
+    """Coupon as the flags describe it.
+
+    Raises
+    ------
+    ConflictingFlagsError
+        Two of the flags contradict each other.
+    SettingError
+        A size that no coupon has, or a pipe size that is not in the table.
+    """
+    if plate and pipe is not None:
+        raise ConflictingFlagsError("--plate", "--pipe", "a coupon is one or the other")
+    if plate and outside_diameter_mm is not None:
+        raise ConflictingFlagsError("--plate", "--outside-diameter", "a plate has none")
+    if pipe is not None and outside_diameter_mm is not None:
+        raise ConflictingFlagsError("--pipe", "--outside-diameter", "the size names a diameter")
+    if pulse is not None and process not in (None, Process.GTAW_PULSED):
+        raise ConflictingFlagsError(
+            "--peak-time", f"--process {process.value}", "only a pulsed pass has pulses"
+        )
+    _refuse_outside("--outside-diameter", outside_diameter_mm, 10.0, 2500.0)
+    _refuse_outside("--wall", wall_thickness_mm, 0.1, 200.0)
+    is_pipe = pipe is not None or outside_diameter_mm is not None
+    if not is_pipe and position in (Position.FIXED_HORIZONTAL, Position.FIXED_INCLINED):
+        raise FlagNeedsFlagError(f"--position {position.value}", "--pipe or --outside-diameter")
+    size = None if pipe is None else parse_pipe_size(pipe)
+    if size is not None:
+        outside_diameter_mm = size.outside_diameter_mm
+        if wall_thickness_mm is None:
+            wall_thickness_mm = size.wall_thickness_mm
+    return Coupon(
+        shape=Shape.PIPE if is_pipe else Shape.PLATE,
+        outside_diameter_mm=outside_diameter_mm,
+        wall_thickness_mm=wall_thickness_mm,
+        process=process,
+        position=position,
+        progression=progression,
+        weld_pass=weld_pass,
+        pulse=pulse,
+    )
+
+
+def pulse_from_flags(peak_s: float | None, background_s: float | None) -> PulseCycle | None:
+    """Pulse cycle, where both of its times are given.
+
+    Raises
+    ------
+    FlagNeedsFlagError
+        One time without the other.
+    BadFlagValueError
+        A time that is not above 0 and below 60 seconds.
+    """
+    if peak_s is None and background_s is None:
+        return None
+    if peak_s is None:
+        raise FlagNeedsFlagError("--background-time", "--peak-time")
+    if background_s is None:
+        raise FlagNeedsFlagError("--peak-time", "--background-time")
+    for flag, time_s in (("--peak-time", peak_s), ("--background-time", background_s)):
+        if not 0.0 < time_s < 60.0:
+            raise BadFlagValueError(flag, f"{time_s:g}", "Give seconds, above 0 and below 60.")
+    return PulseCycle(peak_s=peak_s, background_s=background_s)
+
+
+def pointed_ends(along: tuple[str, str]) -> tuple[PixelPoint, PixelPoint]:
+    """Both ends of the weld that ``--along x0,y0 x1,y1`` points at.
+
+    Raises
+    ------
+    BadFlagValueError
+        Not two different points of two numbers each.
+    """
+    start, end = (_point(text) for text in along)
+    if math.dist(start, end) < 1.0:
+        raise BadFlagValueError("--along", " ".join(along), "Give two different ends of the weld.")
+    return start, end
+
+
+def _point(text: str) -> PixelPoint:
+    try:
+        x, y = (float(part) for part in text.split(","))
+    except ValueError:
+        x = y = math.nan
+    if not (math.isfinite(x) and math.isfinite(y)):
+        raise BadFlagValueError("--along", text, "Give two points, as in: --along 120,840 2210,905")
+    return x, y
+
+
+def _refuse_outside(flag: str, value: float | None, lowest: float, highest: float) -> None:
+    if value is not None and not lowest <= value <= highest:
+        raise BadFlagValueError(
+            flag, f"{value:g}", f"Give millimetres between {lowest:g} and {highest:g}."
+        )

@@ -1,0 +1,47 @@
+"""Which files the paths on the command line stand for."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Final
+
+from beadcheck.errors.command import NoPhotoGivenError, NoPhotoInFolderError, NoSuchFileError
+
+PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".heic", ".heif")
+DRAWN_ENDING: Final = ".measured.jpg"
+"""Of our own annotated pictures (`beadcheck.report.folder`), which are no photos to measure."""
+
+
+def photo_paths(given: Sequence[Path]) -> tuple[Path, ...]:
+    """Every photo named, folders opened (in the order of their names), each once.
+
+    A file that is named itself is taken whatever its ending.
+
+    Raises
+    ------
+    NoPhotoGivenError, NoSuchFileError, NoPhotoInFolderError
+    """
+    if not given:
+        raise NoPhotoGivenError
+    paths: list[Path] = []
+    for path in given:
+        paths += _photos_in(path) if path.is_dir() else [_existing(path)]
+    return tuple(dict.fromkeys(paths))
+
+
+def _existing(path: Path) -> Path:
+    if not path.exists():
+        raise NoSuchFileError(str(path))
+    return path
+
+
+def _photos_in(folder: Path) -> list[Path]:
+    photos = sorted(
+        path
+        for path in folder.iterdir()
+        if path.suffix.lower() in PHOTO_ENDINGS
+        and not path.name.lower().endswith(DRAWN_ENDING)
+        and not path.name.startswith(".")
+    )
+    if not photos:
+        raise NoPhotoInFolderError(str(folder), ", ".join(PHOTO_ENDINGS))
+    return photos

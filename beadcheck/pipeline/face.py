@@ -1,0 +1,193 @@
+"""One face photo, from pixels to quantities."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from beadcheck.beadmap import BeadMap, bead_map
+from beadcheck.coupon import Process, WeldPass
+from beadcheck.errors import BeadcheckError
+from beadcheck.measurements.evenness import evenness_quantities
+from beadcheck.measurements.pulse import pulse_quantities
+from beadcheck.measurements.ripple_spacing import ripple_quantities
+from beadcheck.measurements.ripples import Ripples, find_ripples
+from beadcheck.measurements.width import width_quantities
+from beadcheck.photo import Photo
+from beadcheck.pipeline.places import ripple_records
+from beadcheck.pipeline.request import Request
+from beadcheck.quantity import NotMeasured, Quantity, QuantityName
+from beadcheck.result import RippleRecord
+from beadcheck.surface import Surface, print_scale, solve_surface
+from beadcheck.target.design import TargetDesign
+from beadcheck.target.find import find_target
+from beadcheck.toes import SPAN_WIDTHS, Toes, locate_weld, stations, trace_toes, weld_along
+from beadcheck.uncertainty import ScaleEffects, scale_effects
+
+MARGIN_WIDTHS: Final = 0.8
+"""How far past the ends of the weld the map reaches, to see that they are ends."""
+
+FROM_ABOVE: Final = "A photo from above does not show height."
+WITH_A_GAUGE: Final = "Measure it with a weld gauge, at the narrowest and the widest station first."
+HEIGHTS_OF_A_FACE: Final = (
+    QuantityName.FACE_REINFORCEMENT,
+    QuantityName.UNDERFILL,
+    QuantityName.UNDERCUT_DEPTH,
+    QuantityName.TOE_ANGLE,
+    QuantityName.LINEAR_MISALIGNMENT,
+)
+HEIGHTS_OF_A_ROOT_SIDE: Final = (
+    QuantityName.ROOT_REINFORCEMENT,
+    QuantityName.CONCAVITY,
+    QuantityName.UNDERCUT_DEPTH,
+    QuantityName.LINEAR_MISALIGNMENT,
+)
+HEIGHTS_IN_THE_GROOVE: Final = (QuantityName.CONCAVITY, QuantityName.DEPTH_BELOW_SURFACE)
+FACE_QUANTITIES: Final = (
+    QuantityName.WELD_WIDTH,
+    QuantityName.CENTRELINE_DEVIATION,
+    QuantityName.TOE_WAVINESS,
+    QuantityName.RIPPLE_SPACING,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FaceMeasurement:
+    """What one face photo gave before it was refused, or all of it.
+
+    A later field is None where an earlier step was refused.
+    """
+
+    refusal: BeadcheckError | None = None
+    target_name: str | None = None
+    surface: Surface | None = None
+    toes: Toes | None = None
+    scale: ScaleEffects | None = None
+    crests: tuple[RippleRecord, ...] = ()
+    quantities: tuple[Quantity, ...] = ()
+    not_measured: tuple[NotMeasured, ...] = ()
+
+
+def measure_face(
+    photo: Photo, request: Request, designs: Sequence[TargetDesign]
+) -> FaceMeasurement:
+    """Measure all that a photo from above can show; a refusal keeps what was solved before it."""
+    target_name: str | None = None
+    surface: Surface | None = None
+    try:
+        found = find_target(photo, designs)
+        target_name = found.design.name
+        printed = print_scale(found.design, request.measured_bar_mm)
+        surface = solve_surface(found, photo, request.coupon, printed)
+        bead, width_mm = _straightened(photo, surface, request)
+        toes = stations(trace_toes(bead, width_mm), bead, surface, width_mm)
+    except BeadcheckError as refusal:
+        return FaceMeasurement(
+            refusal=refusal,
+            target_name=target_name,
+            surface=surface,
+            not_measured=all_refused(refusal, request),
+        )
+    left_across_mm, right_across_mm = _toe_columns(bead, toes)
+    ripples = find_ripples(
+        bead,
+        surface,
+        left_across_mm=left_across_mm,
+        right_across_mm=right_across_mm,
+        s_range_mm=_steady_range_mm(toes),
+    )
+    scale = scale_effects(surface, toes)
+    measured = [
+        scale.applied_to(q) if isinstance(q, Quantity) else q
+        for q in _quantities(toes, ripples, request)
+    ]
+    return FaceMeasurement(
+        target_name=target_name,
+        surface=surface,
+        toes=toes,
+        scale=scale,
+        crests=_crests(ripples, bead, surface),
+        quantities=tuple(q for q in measured if isinstance(q, Quantity)),
+        not_measured=(
+            *(q for q in measured if isinstance(q, NotMeasured)),
+            *_heights_not_shown(request.coupon.weld_pass),
+        ),
+    )
+
+
+def _straightened(photo: Photo, surface: Surface, request: Request) -> tuple[BeadMap, float]:
+    """Map along the weld at the photo's own scale, and the weld's rough width in mm."""
+    if request.along is None:
+        weld = locate_weld(photo, surface)
+    else:
+        weld = weld_along(photo, surface, request.along.start_px, request.along.end_px)
+    margin_mm = MARGIN_WIDTHS * weld.width_mm
+    reach_mm = SPAN_WIDTHS * weld.width_mm
+    bead = bead_map(
+        photo,
+        surface,
+        weld.axis,
+        s_range_mm=(weld.s_range_mm[0] - margin_mm, weld.s_range_mm[1] + margin_mm),
+        across_range_mm=(-reach_mm, reach_mm),
+        px_per_mm=surface.px_per_mm,
+    )
+    return bead, weld.width_mm
+
+
+def _toe_columns(bead: BeadMap, toes: Toes) -> tuple[np.ndarray, np.ndarray]:
+    left = bead.axis.to_weld(toes.left_mm)[:, 1]
+    right = bead.axis.to_weld(toes.right_mm)[:, 1]
+    return np.interp(bead.s_mm, toes.s_mm, left), np.interp(bead.s_mm, toes.s_mm, right)
+
+
+def _crests(
+    ripples: Ripples | NotMeasured, bead: BeadMap, surface: Surface
+) -> tuple[RippleRecord, ...]:
+    if isinstance(ripples, NotMeasured):
+        return ()
+    places_mm = bead.axis.to_surface(ripples.seen_s_mm, ripples.across_mm)
+    return ripple_records(ripples.s_mm, surface.to_px(places_mm))
+
+
+def _steady_range_mm(toes: Toes) -> tuple[float, float]:
+    used_s = toes.s_mm[toes.steady]
+    return float(used_s[0]), float(used_s[-1])
+
+
+def _quantities(
+    toes: Toes, ripples: Ripples | NotMeasured, request: Request
+) -> list[Quantity | NotMeasured]:
+    """Everything about width, evenness, ripples and pulses, scale not in the budgets yet."""
+    coupon = request.coupon
+    width = width_quantities(toes)
+    spacing: tuple[Quantity | NotMeasured, ...]
+    spacing = (ripples,) if isinstance(ripples, NotMeasured) else ripple_quantities(ripples)
+    return [
+        *width,
+        *evenness_quantities(toes),
+        *spacing,
+        *pulse_quantities(spacing[0], width[0], coupon.pulse, coupon.process),
+    ]
+
+
+def _heights_not_shown(weld_pass: WeldPass | None) -> tuple[NotMeasured, ...]:
+    if weld_pass is WeldPass.ROOT_SIDE:
+        names: tuple[QuantityName, ...] = HEIGHTS_OF_A_ROOT_SIDE
+    elif weld_pass in {WeldPass.ROOT, WeldPass.SECOND, WeldPass.FILL}:
+        names = HEIGHTS_IN_THE_GROOVE
+    else:
+        names = HEIGHTS_OF_A_FACE
+    return tuple(NotMeasured(name=name, reason=FROM_ABOVE, how_to=WITH_A_GAUGE) for name in names)
+
+
+def all_refused(refusal: BeadcheckError, request: Request) -> tuple[NotMeasured, ...]:
+    """Everything that a face photo gives, not measured for one reason."""
+    names = list(FACE_QUANTITIES)
+    if request.coupon.process is Process.GTAW_PULSED:
+        names.append(QuantityName.PULSE_OVERLAP)
+        if request.coupon.pulse is not None:
+            names.append(QuantityName.TRAVEL_SPEED)
+    return tuple(
+        NotMeasured(name=name, reason=refusal.reason, how_to=refusal.how_to) for name in names
+    ) + _heights_not_shown(request.coupon.weld_pass)

@@ -1,0 +1,1 @@
+"""The result for people: an annotated picture, tables, and a folder of files."""

@@ -1,0 +1,126 @@
+"""A folder with everything that came out: ``result.json``, ``stations.csv``, annotated pictures."""
+
+import json
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.errors.output import FolderNotWritableError, ForeignFileError, NotAFolderError
+from beadcheck.report.picture import write_picture
+from beadcheck.report.stations_csv import HEADER, stations_csv
+from beadcheck.result import Result, result_to_json
+
+RESULT_FILE: Final = "result.json"
+STATIONS_FILE: Final = "stations.csv"
+PICTURE_ENDING: Final = ".measured.jpg"
+"""Ours alone: a file that ends so may be replaced, and is no photo to measure."""
+
+
+def picture_names(files: Sequence[str]) -> tuple[str, ...]:
+    """Name of each photo's annotated picture; no two are alike, even where case is ignored.
+
+    Examples
+    --------
+    >>> picture_names(["cap.jpg", "root.heic", "CAP.png"])
+    ('cap.measured.jpg', 'root.measured.jpg', 'CAP-2.measured.jpg')
+    """
+    taken: set[str] = set()
+    names = []
+    for file in files:
+        stem = name = Path(file).stem
+        count = 1
+        while name.casefold() in taken:
+            count += 1
+            name = f"{stem}-{count}"
+        taken.add(name.casefold())
+        names.append(name + PICTURE_ENDING)
+    return tuple(names)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutputFolder:
+    """A folder that results go to; until `finish`, they lie in a hidden one inside it."""
+
+    path: Path
+    staged: Path
+    names: tuple[str, ...]
+
+    def add_picture(self, index: int, bgr: NDArray[np.uint8]) -> None:
+        """Stage the annotated picture of the photo of this index."""
+        with _said_plainly(self.path):
+            write_picture(self.staged / self.names[index], bgr)
+
+    def finish(self, result: Result) -> None:
+        """Write the result, and bring every file to its place, each whole."""
+        with _said_plainly(self.path):
+            (self.staged / RESULT_FILE).write_text(result_to_json(result) + "\n", "utf-8")
+            (self.staged / STATIONS_FILE).write_text(stations_csv(result), "utf-8-sig", newline="")
+            for file in sorted(self.staged.iterdir()):
+                file.replace(self.path / file.name)
+
+
+@contextmanager
+def output_folder(path: Path, files: Sequence[str]) -> Iterator[OutputFolder]:
+    """Folder for the results of photos with these names, made where it is not there.
+
+    Nothing shows in it unless `OutputFolder.finish` is reached.
+
+    Raises
+    ------
+    NotAFolderError, FolderNotWritableError
+        Nothing can be written there.
+    ForeignFileError
+        A file would be overwritten that is not a result of beadcheck.
+    """
+    if path.exists() and not path.is_dir():
+        raise NotAFolderError(str(path))
+    for name, is_ours in ((RESULT_FILE, _is_our_result), (STATIONS_FILE, _is_our_table)):
+        if (path / name).exists() and not is_ours(path / name):
+            raise ForeignFileError(str(path / name))
+    made = not path.exists()
+    with _said_plainly(path):
+        path.mkdir(parents=True, exist_ok=True)
+        staged = Path(tempfile.mkdtemp(prefix=".beadcheck-", dir=path))
+    try:
+        yield OutputFolder(path=path, staged=staged, names=picture_names(files))
+    finally:
+        shutil.rmtree(staged, ignore_errors=True)
+        if made and not any(path.iterdir()):
+            path.rmdir()
+
+
+@contextmanager
+def _said_plainly(path: Path) -> Iterator[None]:
+    """Turn the system's refusal into ours."""
+    try:
+        yield
+    except OSError as error:
+        reason = os.strerror(error.errno).lower() if error.errno else str(error)
+        raise FolderNotWritableError(str(path), reason) from error
+
+
+def _is_our_result(path: Path) -> bool:
+    try:
+        document = json.loads(path.read_bytes())
+    except (OSError, ValueError):
+        return False
+    return isinstance(document, dict) and str(document.get("format")).startswith(
+        "beadcheck-result/"
+    )
+
+
+def _is_our_table(path: Path) -> bool:
+    try:
+        with path.open("rb") as file:
+            start = file.read(4096).decode("utf-8-sig", errors="replace")
+    except OSError:
+        return False
+    return start.splitlines()[:1] == [",".join(HEADER)]

@@ -1,0 +1,121 @@
+"""The result as tables for a terminal."""
+
+from typing import Final
+
+from rich.console import Group, RenderableType
+from rich.rule import Rule
+from rich.table import Table
+from rich.text import Text
+
+from beadcheck.limits import Finding
+from beadcheck.report.wording import (
+    FINDING_ORDER,
+    LengthUnit,
+    check_words,
+    coupon_words,
+    finding_count_words,
+    not_measured_words,
+    photo_words,
+    quantity_words,
+    statistic_words,
+    value_words,
+)
+from beadcheck.result import CheckRecord, NotMeasuredRecord, QuantityRecord, Result
+
+FINDING_MARKS: Final = {
+    Finding.WITHIN: ("✓", "blue"),
+    Finding.OUTSIDE: ("✗", "bold dark_orange"),
+    Finding.UNDECIDED: ("?", "bold"),
+    Finding.NOT_MEASURED: ("–", "dim"),
+}
+"""A sign and a style for each finding; the word always stands beside them."""
+
+
+def result_table(result: Result, *, unit: LengthUnit) -> RenderableType:
+    """Everything that a person needs from a result: each usable photo, findings, advice, caution.
+
+    Photos that could not be used are left to the caller, who says why on standard error.
+    """
+    caution = Text(result.caution, style="italic")
+    if not any(photo.usable for photo in result.photos):
+        return caution
+    parts: list[RenderableType] = [Text(coupon_words(result.coupon, unit), style="dim")]
+    for index, photo in enumerate(result.photos):
+        if photo.usable:
+            parts += _photo_parts(result, index, unit)
+    parts += _shared_parts(result, unit)
+    return Group(*parts, caution)
+
+
+def _photo_parts(result: Result, index: int, unit: LengthUnit) -> list[RenderableType]:
+    photo = result.photos[index]
+    parts: list[RenderableType] = [
+        Rule(Text(photo.file, style="bold"), align="left", characters="─"),
+        Text(photo_words(photo, unit), style="dim"),
+    ]
+    parts += [Text(f"Note: {problem.message}") for problem in photo.problems]
+    quantities = [quantity for quantity in result.quantities if quantity.photo == index]
+    parts.append(_quantities(quantities, unit))
+    parts += _not_measured([each for each in result.not_measured if each.photo == index])
+    parts += _findings([check for check in result.checks if check.photo == index], unit)
+    return parts
+
+
+def _shared_parts(result: Result, unit: LengthUnit) -> list[RenderableType]:
+    """What belongs to no single photo."""
+    parts: list[RenderableType] = []
+    shared = [quantity for quantity in result.quantities if quantity.photo is None]
+    if shared:
+        parts += [Rule("All photos", align="left"), _quantities(shared, unit)]
+    parts += _not_measured([each for each in result.not_measured if each.photo is None])
+    parts += _findings([check for check in result.checks if check.photo is None], unit)
+    usable = {None, *(i for i, photo in enumerate(result.photos) if photo.usable)}
+    checks = [check for check in result.checks if check.photo in usable]
+    if checks:
+        parts.append(Text(f"{finding_count_words(checks)}. Limits: {result.limits}."))
+    for advice in result.advice:
+        parts.append(
+            Text.assemble(
+                "Next time: ", (advice.change, "bold"), f" ({advice.symptom}: {advice.why})"
+            )
+        )
+    return parts
+
+
+def _quantities(quantities: list[QuantityRecord], unit: LengthUnit) -> Table:
+    table = Table(box=None, pad_edge=False)
+    table.add_column("quantity")
+    table.add_column("statistic")
+    table.add_column("value ± U (k = 2)", justify="right")
+    table.add_column("from", justify="right")
+    for each in quantities:
+        table.add_row(
+            quantity_words(each.name),
+            statistic_words(each.name, each.statistic, each.side),
+            value_words(each.value, each.expanded_uncertainty, each.unit, unit),
+            str(each.count),
+        )
+    return table
+
+
+def _findings(checks: list[CheckRecord], unit: LengthUnit) -> list[RenderableType]:
+    if not checks:
+        return []
+    table = Table(box=None, pad_edge=False, show_header=False)
+    table.add_column()
+    table.add_column(no_wrap=True)
+    table.add_column()
+    for check in sorted(checks, key=lambda each: FINDING_ORDER.index(each.finding)):
+        mark, style = FINDING_MARKS[check.finding]
+        words = Text(check_words(check, unit))
+        # Why something was not measured is said with the photo, once for all.
+        if check.note and check.finding is not Finding.NOT_MEASURED:
+            words.append(f"\n{check.note}", style="dim")
+        table.add_row(Text(mark, style=style), Text(check.finding.value, style=style), words)
+    return [Text(), table]
+
+
+def _not_measured(records: list[NotMeasuredRecord]) -> list[RenderableType]:
+    return [
+        Text.assemble(("Not measured: ", "dim"), words) for words in not_measured_words(records)
+    ]

@@ -1,0 +1,209 @@
+"""The weld of one photo as lines, ready to be drawn at any size."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum, auto
+from itertools import groupby
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.report.drawing import Points
+from beadcheck.result import QuantityRecord, Result, StationRecord
+
+GAP_MM: Final = 2.5
+"""Stations farther apart than this are not joined by a line; they lie 1 mm apart."""
+
+
+class ToeState(Enum):
+    """How the toes stand at a stretch of stations, and so how they are drawn."""
+
+    SURE = auto()
+    UNSURE = auto()
+    LEFT_OUT = auto()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Stretch:
+    """Neighbouring stations in one state; both toes as (N, 2) pixels."""
+
+    state: ToeState
+    left_px: Points
+    right_px: Points
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extreme:
+    """The narrowest or the widest station: its index, the word for it, its width and U."""
+
+    station: int
+    word: str
+    width_mm: float
+    expanded_mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WeldLines:
+    """One photo's weld.
+
+    Attributes
+    ----------
+    s_mm
+        (N,) stations, growing.
+    left_px, right_px
+        (N, 2) the toes there.
+    clock_deg
+        (N,) clock positions without a jump at 12 o'clock, or None.
+    crests_px
+        (M, 2) ripple crests.
+    extremes
+        Narrowest and widest station that statistics use, in the order along the weld.
+    """
+
+    stations: tuple[StationRecord, ...]
+    s_mm: NDArray[np.float64]
+    left_px: Points
+    right_px: Points
+    clock_deg: NDArray[np.float64] | None
+    crests_px: Points
+    extremes: tuple[Extreme, ...]
+
+    @property
+    def middle_px(self) -> Points:
+        """(N, 2) midway between the toes."""
+        return 0.5 * (self.left_px + self.right_px)
+
+    @property
+    def width_px(self) -> float:
+        """Typical distance between the toes."""
+        return float(np.median(np.hypot(*(self.right_px - self.left_px).T)))
+
+    def at(self, s_mm: NDArray[np.float64]) -> tuple[Points, Points]:
+        """Both toes at any places along the weld, between the stations."""
+        left, right = (
+            np.stack([np.interp(s_mm, self.s_mm, toe[:, i]) for i in (0, 1)], axis=1)
+            for toe in (self.left_px, self.right_px)
+        )
+        return left, right
+
+    def marks_mm(self, step_mm: float) -> NDArray[np.float64]:
+        """Every multiple of a step that lies on the weld."""
+        first = np.ceil(self.s_mm[0] / step_mm)
+        last = np.floor(self.s_mm[-1] / step_mm)
+        # Adding 0 makes a -0 a 0.
+        return step_mm * np.arange(first, last + 1.0) + 0.0
+
+    def clock_marks(self, step_deg: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Places along the weld of every multiple of a step of the clock, and these positions.
+
+        Both are empty where the clock positions are not known.
+        """
+        if self.clock_deg is None:
+            return np.empty(0), np.empty(0)
+        order = np.argsort(self.clock_deg)
+        clock, s_mm = self.clock_deg[order], self.s_mm[order]
+        first, last = np.ceil(clock[0] / step_deg), np.floor(clock[-1] / step_deg)
+        marks_deg = step_deg * np.arange(first, last + 1.0)
+        return np.interp(marks_deg, clock, s_mm), marks_deg % 360.0
+
+    def moved(self, matrix: NDArray[np.float64]) -> "WeldLines":
+        """Return the same weld after a (2, 3) affine map of its pixels."""
+
+        def move(points: Points) -> Points:
+            return points @ matrix[:, :2].T + matrix[:, 2]
+
+        return WeldLines(
+            stations=self.stations,
+            s_mm=self.s_mm,
+            left_px=move(self.left_px),
+            right_px=move(self.right_px),
+            clock_deg=self.clock_deg,
+            crests_px=move(self.crests_px),
+            extremes=self.extremes,
+        )
+
+    def stretches(self) -> Iterator[Stretch]:
+        """Runs of stations in one state; each reaches to the first station of the next."""
+        states = [_state(station) for station in self.stations]
+        starts_anew = np.concatenate([[0], np.cumsum(np.diff(self.s_mm) > GAP_MM)])
+        keys = list(zip(starts_anew, states, strict=True))
+        for (part, state), group in groupby(range(len(keys)), key=keys.__getitem__):
+            indices = list(group)
+            following = indices[-1] + 1
+            if following < len(keys) and keys[following][0] == part:
+                indices.append(following)
+            yield Stretch(
+                state=state, left_px=self.left_px[indices], right_px=self.right_px[indices]
+            )
+
+
+def weld_lines(result: Result, photo_index: int) -> WeldLines | None:
+    """Weld of one photo in its own pixels, or None where fewer than two stations are known."""
+    stations = sorted(
+        (station for station in result.stations if station.photo == photo_index),
+        key=lambda station: station.s_mm,
+    )
+    if len(stations) < 2:
+        return None
+    crests = [ripple.px for ripple in result.ripples if ripple.photo == photo_index]
+    return WeldLines(
+        stations=tuple(stations),
+        s_mm=np.array([station.s_mm for station in stations]),
+        left_px=np.array([station.left_toe_px for station in stations], dtype=np.float64),
+        right_px=np.array([station.right_toe_px for station in stations], dtype=np.float64),
+        clock_deg=_clock(stations),
+        crests_px=np.array(crests, dtype=np.float64).reshape(-1, 2),
+        extremes=_extremes(
+            stations, [each for each in result.quantities if each.photo == photo_index]
+        ),
+    )
+
+
+def _state(station: StationRecord) -> ToeState:
+    if not station.steady:
+        return ToeState.LEFT_OUT
+    return ToeState.SURE if station.sure else ToeState.UNSURE
+
+
+def _clock(stations: Sequence[StationRecord]) -> NDArray[np.float64] | None:
+    clock = [station.clock_deg for station in stations]
+    known = [each for each in clock if each is not None]
+    if len(known) < len(clock):
+        return None
+    return np.asarray(np.unwrap(known, period=360.0), dtype=np.float64)
+
+
+def _extremes(
+    stations: Sequence[StationRecord], quantities: Sequence[QuantityRecord]
+) -> tuple[Extreme, ...]:
+    """Narrowest and widest station that statistics use, in the order along the weld.
+
+    Each carries the U of the narrowest or widest width as a quantity, so that one picture does not
+    show two of them.
+    """
+    widths = {
+        index: station.weld_width_mm
+        for index, station in enumerate(stations)
+        if station.sure and station.steady and station.weld_width_mm is not None
+    }
+    if not widths:
+        return ()
+    expanded = {
+        each.statistic: each.expanded_uncertainty
+        for each in quantities
+        if each.name == "weld_width"
+    }
+    extremes = [
+        Extreme(
+            station=index,
+            word=word,
+            width_mm=widths[index],
+            expanded_mm=expanded.get(statistic, stations[index].weld_width_U_mm),
+        )
+        for index, word, statistic in (
+            (min(widths, key=widths.__getitem__), "narrowest", "min"),
+            (max(widths, key=widths.__getitem__), "widest", "max"),
+        )
+    ]
+    return tuple(sorted(extremes, key=lambda each: each.station))

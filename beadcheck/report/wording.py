@@ -1,0 +1,231 @@
+"""The words and rounded numbers that people read, the same in pictures and tables."""
+
+import math
+from collections.abc import Iterable
+from enum import StrEnum
+from typing import Final
+
+from beadcheck.limits import Finding
+from beadcheck.result import CheckRecord, CouponRecord, NotMeasuredRecord, PhotoRecord
+from beadcheck.units import MM_PER_INCH
+
+
+class LengthUnit(StrEnum):
+    """What lengths are shown in; with `INCH`, inches stand beside the millimetres."""
+
+    MM = "mm"
+    INCH = "inch"
+
+
+FINDING_ORDER: Final = (
+    Finding.OUTSIDE,
+    Finding.UNDECIDED,
+    Finding.WITHIN,
+    Finding.NOT_MEASURED,
+)
+"""What asks for something comes first."""
+QUANTITY_WORDS: Final = {
+    "weld_width": "weld width",
+    "centreline_deviation": "centreline deviation",
+    "toe_waviness": "toe waviness",
+    "ripple_spacing": "ripple spacing",
+    "pulse_overlap": "pulse overlap",
+    "travel_speed": "travel speed",
+    "face_reinforcement": "face reinforcement",
+    "root_reinforcement": "root reinforcement",
+    "concavity": "concavity",
+    "undercut_depth": "undercut depth",
+    "undercut_length": "undercut length",
+    "underfill": "underfill",
+    "depth_below_surface": "depth below surface",
+    "toe_angle": "toe angle",
+    "linear_misalignment": "linear misalignment",
+}
+STATISTIC_WORDS: Final = {
+    ("weld_width", "min"): "narrowest",
+    ("weld_width", "max"): "widest",
+    ("ripple_spacing", "max"): "longest gap",
+    ("centreline_deviation", "max"): "",
+    ("toe_waviness", "sd"): "",
+    ("ripple_spacing", "min"): "shortest gap",
+    ("weld_width", "max - mean"): "widest above the mean",
+    ("weld_width", "mean - min"): "narrowest below the mean",
+}
+PLAIN_STATISTICS: Final = {
+    "mean": "mean",
+    "sd": "spread (sd)",
+    "min": "least",
+    "max": "largest",
+}
+DECIMALS: Final = {"mm": 2, "in": 3, "px": 1, "%": 0, "deg": 1, "mm/s": 2, "ratio": 2}
+"""A hundredth of a millimetre and a thousandth of an inch are less than any U of a phone photo."""
+UNIT_SIGNS: Final = {"deg": "°", "ratio": ""}
+
+
+def quantity_words(name: str) -> str:
+    """Name of a quantity in plain words.
+
+    Examples
+    --------
+    >>> quantity_words("ripple_spacing")
+    'ripple spacing'
+    """
+    return QUANTITY_WORDS.get(name, name.replace("_", " "))
+
+
+def statistic_words(name: str, statistic: str, side: str | None = None) -> str:
+    """Which summary a value is, in plain words, with its side where it has one.
+
+    Empty where the quantity's name says it all.
+
+    Examples
+    --------
+    >>> statistic_words("weld_width", "min")
+    'narrowest'
+    >>> statistic_words("toe_waviness", "sd", "left")
+    'left toe'
+    """
+    words = STATISTIC_WORDS.get((name, statistic), PLAIN_STATISTICS.get(statistic, statistic))
+    return ", ".join(each for each in (words, f"{side} toe" if side else "") if each)
+
+
+def full_words(name: str, statistic: str | None, side: str | None = None) -> str:
+    """Name of a quantity and which summary of it is meant.
+
+    Examples
+    --------
+    >>> full_words("weld_width", "mean")
+    'weld width, mean'
+    >>> full_words("centreline_deviation", "max")
+    'centreline deviation'
+    """
+    which = "" if statistic is None else statistic_words(name, statistic, side)
+    return ", ".join(each for each in (quantity_words(name), which) if each)
+
+
+def value_words(value: float, expanded: float | None, unit: str, show: LengthUnit) -> str:
+    """Value ± U with its unit, rounded; U is rounded up, so that it never claims too much.
+
+    Examples
+    --------
+    >>> value_words(9.906, 0.1761, "mm", LengthUnit.MM)
+    '9.91 ± 0.18 mm'
+    >>> value_words(9.906, 0.1761, "mm", LengthUnit.INCH)
+    '9.91 ± 0.18 mm (0.390 ± 0.007 in)'
+    >>> value_words(0.62, 0.031, "ratio", LengthUnit.MM)
+    '62 ± 4 %'
+    >>> value_words(3.2, None, "mm", LengthUnit.MM)
+    '3.20 mm'
+    """
+    metric, *imperial = value_lines(value, expanded, unit, show)
+    return f"{metric} ({imperial[0]})" if imperial else metric
+
+
+def value_lines(
+    value: float, expanded: float | None, unit: str, show: LengthUnit
+) -> tuple[str, ...]:
+    """Value ± U as `value_words` gives it, the inches, where wanted, as a line of their own."""
+    if unit == "ratio":
+        return (_rounded(100.0 * value, None if expanded is None else 100.0 * expanded, "%"),)
+    metric = _rounded(value, expanded, unit)
+    if show is LengthUnit.MM or unit != "mm":
+        return (metric,)
+    in_inches = None if expanded is None else expanded / MM_PER_INCH
+    return metric, _rounded(value / MM_PER_INCH, in_inches, "in")
+
+
+def check_words(check: CheckRecord, show: LengthUnit) -> str:
+    """What was compared with what, without the finding: value, sense, limit.
+
+    The limit stays in its own unit: sources print their inches apart, not converted.
+    """
+    words = full_words(check.name, check.statistic, check.side)
+    parts = []
+    if check.value is not None:
+        parts.append(value_words(check.value, check.expanded_uncertainty, check.unit, show))
+    if check.limit is not None:
+        limit = value_words(check.limit, None, check.unit, LengthUnit.MM)
+        parts.append(f"{check.obligation} be {check.sense} {limit}")
+    return f"{words}: {', '.join(parts)}" if parts else words
+
+
+def finding_count_words(checks: Iterable[CheckRecord]) -> str:
+    """How many findings there are of each kind; a kind without any is left out.
+
+    Examples
+    --------
+    >>> finding_count_words([])
+    'No limit was checked'
+    """
+    findings = [check.finding for check in checks]
+    counts = [f"{findings.count(kind)} {kind}" for kind in FINDING_ORDER if kind in findings]
+    return "Findings: " + ", ".join(counts) if counts else "No limit was checked"
+
+
+def not_measured_words(records: Iterable[NotMeasuredRecord]) -> list[str]:
+    """What is missing, in one text for each reason: names, then why, then how to get it."""
+    names: dict[tuple[str, str], list[str]] = {}
+    for each in records:
+        names.setdefault((each.reason, each.how_to), []).append(quantity_words(each.name))
+    return [
+        f"{', '.join(words)}. {reason} {how_to}".strip()
+        for (reason, how_to), words in names.items()
+    ]
+
+
+def coupon_words(coupon: CouponRecord, show: LengthUnit) -> str:
+    """The coupon and the pass, as entered, in one line."""
+    words = [coupon.shape]
+    if coupon.outside_diameter_mm is not None:
+        words.append(f"outside diameter {_size_words(coupon.outside_diameter_mm, show)}")
+    if coupon.wall_thickness_mm is not None:
+        words.append(f"thickness {_size_words(coupon.wall_thickness_mm, show)}")
+    words += [each for each in (coupon.process, coupon.position) if each is not None]
+    if coupon.progression is not None:
+        words.append(f"vertical {coupon.progression}")
+    if coupon.weld_pass is not None:
+        words.append(f"{coupon.weld_pass} pass")
+    return ", ".join(words)
+
+
+def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
+    """How the photo was taken, as far as it was solved, in one line."""
+    words = [f"{photo.kind} photo"]
+    if photo.px_per_mm is not None:
+        words.append(f"{photo.px_per_mm:.1f} px per mm")
+    if photo.distance_mm is not None:
+        words.append(f"from {_size_words(round(photo.distance_mm), show)}")
+    if photo.tilt_deg is not None:
+        words.append(f"{photo.tilt_deg:.0f}° off square")
+    return ", ".join(words)
+
+
+def clock_words(clock_deg: float) -> str:
+    """Clock position as hours and minutes of a clock face, and in degrees.
+
+    Examples
+    --------
+    >>> clock_words(45.0)
+    '1:30 (45°)'
+    >>> clock_words(0.0)
+    '12:00 (0°)'
+    """
+    minutes = round(clock_deg * 2.0) % 720
+    return f"{minutes // 60 or 12}:{minutes % 60:02d} ({round(clock_deg) % 360}°)"
+
+
+def _size_words(size_mm: float, show: LengthUnit) -> str:
+    words = f"{size_mm:g} mm"
+    return words if show is LengthUnit.MM else f"{words} ({size_mm / MM_PER_INCH:.3g} in)"
+
+
+def _rounded(value: float, expanded: float | None, unit: str) -> str:
+    decimals = DECIMALS.get(unit, 2)
+    sign = UNIT_SIGNS.get(unit, f" {unit}")
+    # Adding 0 makes a rounded -0 a 0.
+    number = f"{round(value, decimals) + 0.0:.{decimals}f}"
+    if expanded is None:
+        return f"{number}{sign}"
+    # A hair less than a whole step is not rounded up by the binary fraction alone.
+    steps = math.ceil(expanded * 10**decimals - 1e-6)
+    return f"{number} ± {steps / 10**decimals:.{decimals}f}{sign}"

@@ -1,0 +1,171 @@
+"""An invented weld for the tests of pictures and tables: plain grey photo, toes known exactly."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from beadcheck.limits import Finding
+from beadcheck.photo import Lens, Photo
+from beadcheck.result import (
+    AdviceRecord,
+    CheckRecord,
+    CouponRecord,
+    NotMeasuredRecord,
+    PhotoRecord,
+    ProblemRecord,
+    QuantityRecord,
+    Result,
+    RippleRecord,
+    StationRecord,
+)
+
+GREY_BGR = (96, 104, 112)
+PX_PER_MM = 11.0
+ANGLE_DEG = 7.0
+FIRST_PX = np.array([210.0, 470.0])
+ALONG = np.array([math.cos(math.radians(ANGLE_DEG)), math.sin(math.radians(ANGLE_DEG))])
+ACROSS = np.array([-ALONG[1], ALONG[0]])
+STATIONS = 71
+UNSURE = range(30, 37)
+LEFT_OUT = (*range(6), *range(66, 71))
+
+
+def width_mm(station: int) -> float:
+    """Narrowest at 12, widest at 52."""
+    return 9.0 + 0.6 * math.sin(math.pi * (station - 32) / 40.0)
+
+
+def plain_photo(*, width_px: int = 1300, height_px: int = 980, file: str = "coupon.jpg") -> Photo:
+    pixels = np.full((height_px, width_px, 3), GREY_BGR, dtype=np.uint8)
+    return Photo(file=file, pixels_bgr=pixels, lens=Lens())
+
+
+def station(index: int, *, pipe: bool = False) -> StationRecord:
+    middle = FIRST_PX + PX_PER_MM * index * ALONG
+    half = 0.5 * width_mm(index) * PX_PER_MM * ACROSS
+    left, right = middle - half, middle + half
+    return StationRecord(
+        photo=0,
+        s_mm=float(index),
+        clock_deg=(340.0 + 0.8 * index) % 360.0 if pipe else None,
+        left_toe_px=(float(left[0]), float(left[1])),
+        right_toe_px=(float(right[0]), float(right[1])),
+        weld_width_mm=width_mm(index),
+        weld_width_U_mm=0.21,
+        sure=index not in UNSURE,
+        steady=index not in LEFT_OUT,
+    )
+
+
+def ripple(s_mm: float) -> RippleRecord:
+    x, y = FIRST_PX + PX_PER_MM * s_mm * ALONG
+    return RippleRecord(photo=0, s_mm=s_mm, px=(float(x), float(y)))
+
+
+def quantity(name: str, statistic: str, value: float, expanded: float) -> QuantityRecord:
+    return QuantityRecord(
+        name=name,
+        statistic=statistic,
+        value=value,
+        unit="ratio" if name == "pulse_overlap" else "mm",
+        expanded_uncertainty=expanded,
+        coverage_factor=2.0,
+        count=53,
+        scope="photo",
+        photo=0,
+        side=None,
+        s_range_mm=(6.0, 65.0),
+    )
+
+
+def check(finding: Finding, *, limit_mm: float = 1.6) -> CheckRecord:
+    missing = finding is Finding.NOT_MEASURED
+    return CheckRecord(
+        name="weld_width",
+        finding=finding,
+        value=None if missing else 0.6,
+        limit=limit_mm,
+        unit="mm",
+        source="Harrow Quay Weld Shop (first term), rule 3",
+        statistic="max - mean",
+        expanded_uncertainty=None if missing else 0.24,
+        photo=0,
+    )
+
+
+def measured_result(*, pipe: bool = False, file: str = "coupon.jpg") -> Result:
+    coupon = CouponRecord(
+        shape="pipe" if pipe else "plate",
+        outside_diameter_mm=219.1 if pipe else None,
+        wall_thickness_mm=10.31,
+        weld_pass="cap",  # noqa: S106  # no password
+        process="smaw",
+        position="5G" if pipe else "1G",
+    )
+    photo = PhotoRecord(
+        file=file,
+        kind="face",
+        usable=True,
+        px_per_mm=PX_PER_MM,
+        tilt_deg=6.2,
+        distance_mm=204.0,
+        problems=(),
+    )
+    return Result(
+        coupon=coupon,
+        photos=(photo,),
+        stations=tuple(station(index, pipe=pipe) for index in range(STATIONS)),
+        ripples=tuple(ripple(3.0 + 2.1 * count) for count in range(31)),
+        quantities=(
+            quantity("weld_width", "mean", 9.0, 0.19),
+            quantity("weld_width", "min", 8.4, 0.21),
+            quantity("ripple_spacing", "mean", 2.1, 0.034),
+            quantity("pulse_overlap", "mean", 0.62, 0.031),
+        ),
+        not_measured=(
+            NotMeasuredRecord(
+                name="face_reinforcement",
+                reason="A face photo alone gives no height.",
+                how_to="Take a pair of photos.",
+                photo=0,
+            ),
+        ),
+        checks=tuple(check(finding) for finding in Finding),
+        advice=(
+            AdviceRecord(
+                symptom="Toes wander", change="Brace your hand.", why="The torch then runs true."
+            ),
+        ),
+        limits="Harrow Quay Weld Shop, first term",
+        made_with="beadcheck 0.1.0",
+    )
+
+
+def refused_result(message: str = "No target was found. Lay one beside the weld.") -> Result:
+    whole = measured_result()
+    photo = replace(
+        whole.photos[0],
+        usable=False,
+        px_per_mm=None,
+        tilt_deg=None,
+        distance_mm=None,
+        problems=(ProblemRecord(code="no_target", message=message),),
+    )
+    return Result(coupon=whole.coupon, photos=(photo,), made_with="beadcheck 0.1.0")
+
+
+@pytest.fixture(name="make_photo")
+def _make_photo():
+    return plain_photo
+
+
+@pytest.fixture(name="make_result")
+def _make_result():
+    return measured_result
+
+
+@pytest.fixture(name="make_refusal")
+def _make_refusal():
+    return refused_result

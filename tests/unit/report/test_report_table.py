@@ -1,0 +1,49 @@
+"""The table for a terminal says everything that a person needs."""
+
+import pytest
+from rich.console import Console
+
+from beadcheck.report.table import result_table
+from beadcheck.report.wording import LengthUnit
+from beadcheck.result import CAUTION
+
+
+def printed(result, unit=LengthUnit.MM) -> str:
+    console = Console(width=140, color_system=None)
+    with console.capture() as capture:
+        console.print(result_table(result, unit=unit))
+    return capture.get()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "coupon.jpg",
+        "11.0 px per mm, from 204 mm, 6° off square",
+        "9.00 ± 0.19 mm",
+        "62 ± 4 %",
+        "✓",
+        "within",
+        "outside",
+        "undecided",
+        "Not measured: face reinforcement. A face photo alone gives no height. Take a pair",
+        "Next time: Brace your hand.",
+        "Harrow Quay Weld Shop, first term",
+        CAUTION[:60],
+    ],
+)
+def test_it_says(make_result, words):
+    assert words in printed(make_result())
+
+
+def test_inches_are_shown_only_where_wanted(make_result):
+    assert "(0.354 ± 0.008 in)" in printed(make_result(), LengthUnit.INCH)
+    assert " in)" not in printed(make_result())
+
+
+def test_brackets_in_a_file_name_are_no_markup(make_result):
+    assert "[bold]x[/bold].jpg" in printed(make_result(file="[bold]x[/bold].jpg"))
+
+
+def test_a_refused_photo_still_leaves_the_caution(make_refusal):
+    assert "qualified inspector" in printed(make_refusal())

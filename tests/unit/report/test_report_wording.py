@@ -1,0 +1,72 @@
+"""Words and rounded numbers that claim no more than was measured."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from beadcheck.quantity import QuantityName, Statistic
+from beadcheck.report.wording import (
+    QUANTITY_WORDS,
+    LengthUnit,
+    check_words,
+    clock_words,
+    finding_count_words,
+    full_words,
+    value_words,
+)
+from beadcheck.units import MM_PER_INCH, Unit
+
+
+@given(
+    value=st.floats(-500.0, 500.0),
+    expanded=st.floats(0.0, 50.0),
+    unit=st.sampled_from(list(Unit)),
+)
+def test_rounding_never_claims_a_smaller_uncertainty(value, expanded, unit):
+    words = value_words(value, expanded, unit.value, LengthUnit.MM)
+    shown, shown_u = (float(number) for number in re.findall(r"-?\d+\.?\d*", words))
+    factor = 100.0 if unit is Unit.RATIO else 1.0
+    # Rounding up stops a millionth of the last digit short, against binary fractions.
+    assert shown_u >= factor * expanded - 1e-6
+    # Half of the last digit: 1 % for ratios, 0.1 for px and degrees, 0.01 else.
+    assert shown == pytest.approx(factor * value, abs=0.5001)
+    assert shown != 0.0 or not words.startswith("-")
+
+
+@given(value=st.floats(0.1, 200.0))
+def test_inches_stand_beside_the_millimetres(value):
+    words = value_words(value, 0.2, "mm", LengthUnit.INCH)
+    millimetres, _, inches, _ = (float(number) for number in re.findall(r"\d+\.\d+", words))
+    # Half a hundredth of a mm and half a thousandth of an inch.
+    assert inches * MM_PER_INCH == pytest.approx(millimetres, abs=0.005 + 0.0127 + 1e-9)
+
+
+def test_a_limit_is_never_converted_to_inches(make_result):
+    words = check_words(make_result().checks[0], LengthUnit.INCH)
+    assert "at most 1.60 mm" in words
+    assert "0.063" not in words
+
+
+def test_every_quantity_and_statistic_has_words():
+    assert set(QUANTITY_WORDS) == {name.value for name in QuantityName}
+    for name in QuantityName:
+        for statistic in Statistic:
+            words = full_words(name.value, statistic.value, "left")
+            assert "_" not in words
+            assert words.endswith("left toe")
+
+
+@given(clock_deg=st.floats(0.0, 360.0))
+def test_clock_words_are_within_a_minute_of_the_angle(clock_deg):
+    hours, minutes, degrees = (int(part) for part in re.findall(r"\d+", clock_words(clock_deg)))
+    back_deg = (30.0 * (hours % 12) + 0.5 * minutes) % 360.0
+    apart = (back_deg - clock_deg + 180.0) % 360.0 - 180.0
+    assert abs(apart) <= 0.25 + 1e-9
+    assert abs((degrees - clock_deg + 180.0) % 360.0 - 180.0) <= 0.5 + 1e-9
+
+
+def test_findings_are_counted_and_nothing_is_called_a_pass(make_result):
+    words = finding_count_words(make_result().checks)
+    assert words == "Findings: 1 outside, 1 undecided, 1 within, 1 not measured"

@@ -1,0 +1,107 @@
+"""Wrong usage is refused in one sentence, with exit code 2, before anything is written."""
+
+import sys
+
+import pytest
+
+from beadcheck.cli import main
+
+PHOTO = "coupon.jpg"
+
+
+@pytest.fixture
+def refused(tmp_path, monkeypatch, capsys):
+    """Run the command in this process; return the one sentence with which it refuses its use."""
+    monkeypatch.chdir(tmp_path)
+
+    def refusal(*arguments) -> str:
+        monkeypatch.setattr(sys, "argv", ["beadcheck", *arguments])
+        with pytest.raises(SystemExit) as left:
+            main()
+        said = capsys.readouterr()
+        lines = said.err.splitlines()
+        assert left.value.code == 2, said.err
+        assert said.out == ""
+        assert len(lines) == 1, said.err
+        assert "mistake of its own" not in lines[0]
+        return lines[0]
+
+    return refusal
+
+
+@pytest.fixture(autouse=True)
+def some_photo(tmp_path):
+    """These journeys end before anybody looks into the file."""
+    (tmp_path / PHOTO).write_bytes(b"never read")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ([], "No photo was given"),
+        (["missing.jpg"], "'missing.jpg'"),
+        ([PHOTO, "--plate", "--pipe", "NPS 8"], "--plate and --pipe cannot be given together"),
+        ([PHOTO, "--pipe", "NPS 8", "--outside-diameter", "219.1"], "cannot be given together"),
+        ([PHOTO, "--pipe", "NPS 8", "--plate", "--wall", "3"], "cannot be given together"),
+        ([PHOTO, "--pipe", "eight inches"], "'eight inches' is not a pipe size"),
+        ([PHOTO, "--outside-diameter", "-5"], "between 10 and 2500"),
+        ([PHOTO, "--outside-diameter", "nan"], "between 10 and 2500"),
+        ([PHOTO, "--wall", "1000"], "between 0.1 and 200"),
+        ([PHOTO, "--position", "5G"], "--position 5G means nothing without --pipe"),
+        ([PHOTO, "--position", "7G"], "'7G' is not one of"),
+        ([PHOTO, "--peak-time", "0.3"], "--background-time"),
+        ([PHOTO, "--background-time", "0.3"], "--peak-time"),
+        ([PHOTO, "--peak-time", "0", "--background-time", "0.3"], "above 0 and below 60"),
+        (
+            [PHOTO, "--process", "smaw", "--peak-time", "1", "--background-time", "1"],
+            "only a pulsed pass has pulses",
+        ),
+        ([PHOTO, "--along", "1,2", "3"], "as in: --along"),
+        ([PHOTO, "--along", "1,2", "1,2"], "two different ends"),
+        ([PHOTO, "--along", "1,2", "inf,3"], "as in: --along"),
+        ([PHOTO, "--kind", "pair"], "not measured in this version"),
+        ([PHOTO, "--no-picture"], "--no-picture means nothing without --out"),
+        ([PHOTO, "--wall", "thick"], "--wall"),
+        ([PHOTO, "--bogus"], "--bogus"),
+        ([PHOTO, "--json", "--out", PHOTO], "is a file"),
+    ],
+)
+def test_flags_that_make_no_sense(refused, tmp_path, arguments, words):
+    assert words in refused("measure", *arguments)
+    assert [path.name for path in tmp_path.iterdir()] == [PHOTO]
+
+
+def test_an_unknown_command(refused):
+    assert "weigh" in refused("weigh")
+
+
+def test_a_folder_without_photos(refused, tmp_path):
+    (tmp_path / "empty").mkdir()
+    (tmp_path / "empty" / "notes.txt").write_text("no photo", "utf-8")
+    assert "holds no photo" in refused("measure", "empty")
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("format = \n", "line 1"),
+        ('format = "another/1"\n', "beadcheck-limits/1"),
+        ("", "beadcheck-limits/1"),
+    ],
+)
+@pytest.mark.parametrize("arguments", [["limits"], ["measure", PHOTO, "--out", "o", "--limits"]])
+def test_a_broken_limit_file(refused, tmp_path, text, words, arguments):
+    (tmp_path / "shop.toml").write_text(text, "utf-8")
+    assert words in refused(*arguments, "shop.toml")
+    assert not (tmp_path / "o").exists()
+
+
+def test_an_unknown_limit_set_names_the_known_ones(refused):
+    assert "iso-5817-b" in refused("limits", "iso-9999")
+
+
+def test_a_broken_target_file(refused, tmp_path):
+    (tmp_path / "card.toml").write_text('format = "beadcheck-target/1"\nname = 3\n', "utf-8")
+    words = refused("measure", PHOTO, "--out", "o", "--target", "card.toml")
+    assert "card.toml" in words
+    assert not (tmp_path / "o").exists()
