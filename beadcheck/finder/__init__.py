@@ -1,1 +1,13 @@
-"""Where in a picture the weld lies: a small learned network, run by OpenCV."""
+"""Where in a picture the weld lies, and where its toes: small learned networks, run by OpenCV."""
+
+from beadcheck.finder.network import SurfaceKinds, surface_kinds, weld_likelihood
+from beadcheck.finder.placer import HALF_ROWS, ToeOffsets, toe_offsets
+
+__all__ = [
+    "HALF_ROWS",
+    "SurfaceKinds",
+    "ToeOffsets",
+    "surface_kinds",
+    "toe_offsets",
+    "weld_likelihood",
+]

@@ -22,7 +22,15 @@ from beadcheck.result import RippleRecord
 from beadcheck.surface import Surface, print_scale, solve_surface
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import find_target
-from beadcheck.toes import SPAN_WIDTHS, Toes, locate_weld, stations, trace_toes, weld_along
+from beadcheck.toes import (
+    SPAN_WIDTHS,
+    Toes,
+    locate_weld,
+    place_toes,
+    stations,
+    trace_toes,
+    weld_along,
+)
 from beadcheck.uncertainty import ScaleEffects, scale_effects
 
 MARGIN_WIDTHS: Final = 0.8
@@ -81,7 +89,9 @@ def measure_face(
         printed = print_scale(found.design, request.measured_bar_mm)
         surface = solve_surface(found, photo, request.coupon, printed)
         bead, width_mm = _straightened(photo, surface, request)
-        toes = stations(trace_toes(bead, width_mm), bead, surface, width_mm)
+        traced = trace_toes(bead, width_mm)
+        placed = place_toes(bead, traced, width_mm)
+        toes = stations(traced, placed, bead, surface, width_mm)
     except BeadcheckError as refusal:
         return FaceMeasurement(
             refusal=refusal,

@@ -10,7 +10,8 @@ from beadcheck.beadmap import BeadMap
 from beadcheck.errors.bead import TooFewSureStationsError, WeldTooShortError
 from beadcheck.surface import Points, Surface
 from beadcheck.toes.lines import Toes, ToeUncertainty
-from beadcheck.toes.trace import TracedToe, TracedWeld
+from beadcheck.toes.place import PlacedToe
+from beadcheck.toes.trace import TracedWeld
 
 STATION_STEP_MM: Final = 1.0
 END_WIDTHS: Final = 1.5
@@ -22,10 +23,14 @@ LEAST_STEADY_MM: Final = 10.0
 LEAST_SURE_SHARE: Final = 0.5
 SURE_U_MM: Final = 0.17
 """A toe is sure when its own standard uncertainty stays below this: 0.35 mm at k = 2."""
-SURE_CONTRAST: Final = 0.6
+SURE_CONTRAST: Final = 0.35
+"""Least contrast of the traced toe: with less the finder saw no step there."""
+MOST_MOVED_WIDTHS: Final = 0.09
+MOST_MOVED_MM: Final = 0.5
+"""Tracer and placer must agree within this part of the weld width, or this much if that is more."""
 FLOOR_U_MM: Final = 0.035
-SOFTNESS_SHARE: Final = 0.35
-"""Standard uncertainty of one toe over the softness of the finder's step."""
+DOUBT_FACTOR: Final = 1.3
+"""Standard uncertainty of one toe over the placer's own doubt."""
 CORRELATION_MM: Final = 2.0
 DEFINITION_U_MM: Final = 0.053
 """What 'toe' means where it is rounded: radius 0.5 mm, flank 40 degrees, rectangular."""
@@ -33,7 +38,13 @@ TONE_CURVE_U_MM: Final = 0.012
 """Remainder of an unknown tone curve: up to 0.02 mm towards the dark side, rectangular."""
 
 
-def stations(traced: TracedWeld, bead: BeadMap, surface: Surface, width_mm: float) -> Toes:
+def stations(
+    traced: TracedWeld,
+    placed: tuple[PlacedToe, PlacedToe],
+    bead: BeadMap,
+    surface: Surface,
+    width_mm: float,
+) -> Toes:
     """Both toes every millimetre along the weld.
 
     Raises
@@ -47,8 +58,9 @@ def stations(traced: TracedWeld, bead: BeadMap, surface: Surface, width_mm: floa
     s_mm = np.arange(np.ceil(first), np.floor(last) + 0.5 * STATION_STEP_MM, STATION_STEP_MM)
     if s_mm.size < LEAST_STEADY_MM:
         raise WeldTooShortError(float(last - first), LEAST_STEADY_MM)
-    left_mm, u_left, clear_left = _at_stations(traced.left, traced.s_mm, s_mm, bead)
-    right_mm, u_right, clear_right = _at_stations(traced.right, traced.s_mm, s_mm, bead)
+    (left_mm, u_left, clear_left), (right_mm, u_right, clear_right) = (
+        _at_stations(toe, traced.s_mm, s_mm, bead, width_mm) for toe in placed
+    )
     left_px, right_px = surface.to_px(left_mm), surface.to_px(right_mm)
     sure = clear_left & clear_right & np.isfinite(left_px + right_px).all(axis=1)
     middle_likelihood = np.interp(s_mm, traced.s_mm, traced.middle_likelihood)
@@ -93,12 +105,18 @@ def _weld_ends(traced: TracedWeld, width_mm: float) -> tuple[float, float, tuple
 
 
 def _at_stations(
-    toe: TracedToe, traced_s_mm: NDArray[np.float64], s_mm: NDArray[np.float64], bead: BeadMap
+    toe: PlacedToe,
+    placed_s_mm: NDArray[np.float64],
+    s_mm: NDArray[np.float64],
+    bead: BeadMap,
+    width_mm: float,
 ) -> tuple[Points, NDArray[np.float64], NDArray[np.bool_]]:
     """Surface points of one toe, standard uncertainties in mm, and where it is clear."""
-    across = np.interp(s_mm, traced_s_mm, toe.across_mm)
-    softness = np.interp(s_mm, traced_s_mm, toe.softness_mm)
-    contrast = np.interp(s_mm, traced_s_mm, toe.contrast)
-    u_mm = np.hypot(FLOOR_U_MM, SOFTNESS_SHARE * softness / np.maximum(contrast, 0.2))
-    clear = (u_mm <= SURE_U_MM) & (contrast >= SURE_CONTRAST)
+    across, doubt, moved, contrast = (
+        np.interp(s_mm, placed_s_mm, values)
+        for values in (toe.across_mm, toe.doubt_mm, toe.moved_mm, toe.contrast)
+    )
+    u_mm = np.hypot(FLOOR_U_MM, DOUBT_FACTOR * doubt)
+    agreed = np.abs(moved) <= max(MOST_MOVED_MM, MOST_MOVED_WIDTHS * width_mm)
+    clear = (u_mm <= SURE_U_MM) & (contrast >= SURE_CONTRAST) & agreed
     return bead.axis.to_surface(s_mm, across), u_mm, clear

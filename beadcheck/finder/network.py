@@ -1,0 +1,105 @@
+"""The bead finder's network, run by OpenCV; `calibration/finder` holds how it was trained."""
+
+import threading
+from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
+from typing import Final
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+SIDE_MULTIPLE_PX: Final = 32
+"""The network halves its picture five times."""
+
+FEWEST_PX: Final = 16
+"""Sides below this hold no bead that the network knows, and leave too little to reflect."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SurfaceKinds:
+    """What each pixel shows: three probabilities that sum to one, (H, W) float32 each.
+
+    Attributes
+    ----------
+    weld_face
+        Its 0.5 contour is the toe line. Along the toe it is the share of the pixel that is weld,
+        softened by how sure the network is, so the area under it is the area of the weld face.
+    base_metal
+        Bare, ground, tinted, scaled or rusty metal beside the weld.
+    other
+        Target paper, what lies beyond the plate, tools, and parts that a map did not see.
+    """
+
+    weld_face: NDArray[np.float32]
+    base_metal: NDArray[np.float32]
+    other: NDArray[np.float32]
+
+    def __post_init__(self) -> None:
+        for shares in (self.weld_face, self.base_metal, self.other):
+            shares.flags.writeable = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Network:
+    """OpenCV keeps a network's input inside it, so one thread at a time may ask."""
+
+    net: cv2.dnn.Net
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+
+@cache
+def _network() -> _Network:
+    model = (files("beadcheck.finder") / "bead_finder.onnx").read_bytes()
+    return _Network(net=cv2.dnn.readNetFromONNX(np.frombuffer(model, dtype=np.uint8)))
+
+
+def surface_kinds(pixels_bgr: NDArray[np.uint8]) -> SurfaceKinds:
+    """Tell weld face, base metal and other things apart, pixel by pixel.
+
+    The network is asked twice, once with the picture upside down, and both answers are averaged:
+    it learned from light of every direction, but no single answer is free of a leaning.
+
+    Parameters
+    ----------
+    pixels_bgr
+        (H, W, 3) uint8 sRGB code values, in which the weld is 8 to 160 px wide.
+
+    Returns
+    -------
+    SurfaceKinds
+        On the same grid.
+
+    Raises
+    ------
+    ValueError
+        The array has another shape or type, or a side shorter than 16 px.
+    """
+    if pixels_bgr.ndim != 3 or pixels_bgr.shape[2] != 3 or pixels_bgr.dtype != np.uint8:
+        msg = f"pixels must be (H, W, 3) uint8, not {pixels_bgr.shape} {pixels_bgr.dtype}"
+        raise ValueError(msg)
+    if min(pixels_bgr.shape[:2]) < FEWEST_PX:
+        msg = f"a picture of {pixels_bgr.shape[1]} by {pixels_bgr.shape[0]} px is too small"
+        raise ValueError(msg)
+    upright = _shares(pixels_bgr)
+    upside_down = _shares(pixels_bgr[::-1, ::-1])[:, ::-1, ::-1]
+    shares = (upright + upside_down) / 2
+    return SurfaceKinds(weld_face=shares[0], base_metal=shares[1], other=shares[2])
+
+
+def _shares(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
+    """Ask the network once: (3, H, W)."""
+    height, width = pixels_bgr.shape[:2]
+    below, right = -height % SIDE_MULTIPLE_PX, -width % SIDE_MULTIPLE_PX
+    padded = np.pad(pixels_bgr, ((0, below), (0, right), (0, 0)), mode="reflect")
+    codes = np.ascontiguousarray(padded.transpose(2, 0, 1)[np.newaxis], dtype=np.float32)
+    network = _network()
+    with network.lock:
+        network.net.setInput(codes)
+        return np.array(network.net.forward()[0, :, :height, :width], dtype=np.float32)
+
+
+def weld_likelihood(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
+    """Probability that each pixel shows weld face, (H, W); see `surface_kinds`."""
+    return surface_kinds(pixels_bgr).weld_face

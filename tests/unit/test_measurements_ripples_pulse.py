@@ -1,0 +1,78 @@
+"""Pulse overlap and travel speed."""
+
+import math
+
+import pytest
+from numpy.testing import assert_allclose
+
+from beadcheck.coupon import Process, PulseCycle
+from beadcheck.measurements.pulse import SPOT_ROUNDNESS, pulse_quantities
+from beadcheck.quantity import Component, NotMeasured, Quantity, QuantityName, Scope, Statistic
+from beadcheck.units import Unit
+
+
+def mean_of(name: QuantityName, value: float, u: float) -> Quantity:
+    return Quantity(
+        name=name,
+        statistic=Statistic.MEAN,
+        value=value,
+        unit=Unit.MM,
+        count=30,
+        budget=(Component(source="all", standard_uncertainty=u, scope=Scope.PHOTO),),
+        s_range_mm=(2.0, 50.0),
+    )
+
+
+SPACING = mean_of(QuantityName.RIPPLE_SPACING, 1.5, 0.01)
+WIDTH = mean_of(QuantityName.WELD_WIDTH, 6.0, 0.05)
+CYCLE = PulseCycle(peak_s=0.4, background_s=0.35)
+NO_RIPPLES = NotMeasured(
+    name=QuantityName.RIPPLE_SPACING, reason="No ripples.", how_to="Come closer."
+)
+
+
+def test_overlap_is_one_less_spacing_over_spot_length() -> None:
+    overlap, _ = pulse_quantities(SPACING, WIDTH, CYCLE, Process.GTAW_PULSED)
+    assert isinstance(overlap, Quantity)
+    assert overlap.name is QuantityName.PULSE_OVERLAP
+    assert overlap.unit is Unit.RATIO
+    assert_allclose(overlap.value, 0.75)
+    # GUM 5.1.2 by hand: spacing 0.01 / 6, width 0.25 / 6 * 0.05, spot 0.25 * 0.10 / sqrt 3.
+    expected = math.hypot(0.01 / 6.0, 0.25 / 6.0 * 0.05, 0.25 * SPOT_ROUNDNESS / math.sqrt(3.0))
+    assert_allclose(overlap.standard_uncertainty, expected)
+
+
+def test_spots_that_do_not_meet_give_an_overlap_below_zero() -> None:
+    wide = mean_of(QuantityName.RIPPLE_SPACING, 7.5, 0.05)
+    overlap, _ = pulse_quantities(wide, WIDTH, None, Process.GTAW_PULSED)
+    assert isinstance(overlap, Quantity)
+    assert_allclose(overlap.value, -0.25)
+
+
+def test_travel_speed_is_spacing_over_the_pulse_period() -> None:
+    _, speed = pulse_quantities(SPACING, WIDTH, CYCLE, Process.GTAW_PULSED)
+    assert isinstance(speed, Quantity)
+    assert speed.unit is Unit.MM_PER_S
+    assert_allclose(speed.value, 2.0)
+    relative = math.hypot(0.01 / 1.5, 0.01 / math.sqrt(3.0))
+    assert_allclose(speed.standard_uncertainty / speed.value, relative)
+
+
+def test_travel_speed_needs_the_pulse_cycle() -> None:
+    _, speed = pulse_quantities(SPACING, WIDTH, None, Process.GTAW_PULSED)
+    assert isinstance(speed, NotMeasured)
+    assert speed.name is QuantityName.TRAVEL_SPEED
+    assert "peak and background" in speed.how_to
+
+
+@pytest.mark.parametrize("process", [None, Process.GTAW, Process.SMAW, Process.GMAW])
+def test_nothing_is_derived_from_ripples_that_no_pulse_made(process: Process | None) -> None:
+    assert pulse_quantities(SPACING, WIDTH, CYCLE, process) == ()
+
+
+def test_what_is_missing_is_passed_on_under_the_right_name() -> None:
+    overlap, speed = pulse_quantities(NO_RIPPLES, WIDTH, CYCLE, Process.GTAW_PULSED)
+    assert isinstance(overlap, NotMeasured)
+    assert isinstance(speed, NotMeasured)
+    assert (overlap.name, speed.name) == (QuantityName.PULSE_OVERLAP, QuantityName.TRAVEL_SPEED)
+    assert overlap.reason == speed.reason == NO_RIPPLES.reason
