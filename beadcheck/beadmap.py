@@ -1,6 +1,7 @@
 """The one resampling of the photo: a map of the surface in mm, x along the weld and y across."""
 
 from dataclasses import dataclass
+from typing import Final
 
 import cv2
 import numpy as np
@@ -71,7 +72,9 @@ class BeadMap:
             array.flags.writeable = False
 
 
-GRID_STEP_PX = 8
+UNSEEN_BGR: Final = (110.0, 110.0, 110.0)
+"""What the photo does not show is an even grey, in which nobody finds a weld."""
+GRID_STEP_PX: Final = 8
 """Places between which the way from map to photo is interpolated; a lens bends far less over it."""
 
 
@@ -113,7 +116,8 @@ def bead_map(
         places[..., 0],
         places[..., 1],
         cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_REPLICATE,
+        borderMode=cv2.BORDER_CONSTANT,
+        borderValue=UNSEEN_BGR,
     )
     inside = (places[..., 0] >= 0) & (places[..., 0] <= photo.width_px - 1)
     inside &= (places[..., 1] >= 0) & (places[..., 1] <= photo.height_px - 1)

@@ -82,9 +82,7 @@ def surface_kinds(pixels_bgr: NDArray[np.uint8]) -> SurfaceKinds:
     if min(pixels_bgr.shape[:2]) < FEWEST_PX:
         msg = f"a picture of {pixels_bgr.shape[1]} by {pixels_bgr.shape[0]} px is too small"
         raise ValueError(msg)
-    upright = _shares(pixels_bgr)
-    upside_down = _shares(pixels_bgr[::-1, ::-1])[:, ::-1, ::-1]
-    shares = (upright + upside_down) / 2
+    shares = _shares(pixels_bgr)
     return SurfaceKinds(weld_face=shares[0], base_metal=shares[1], other=shares[2])
 
 

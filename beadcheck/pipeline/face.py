@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from beadcheck.beadmap import BeadMap, bead_map
+from beadcheck.beadmap import BeadMap
 from beadcheck.coupon import Process, WeldPass
 from beadcheck.errors import BeadcheckError
 from beadcheck.measurements.evenness import evenness_quantities
@@ -22,19 +22,8 @@ from beadcheck.result import RippleRecord
 from beadcheck.surface import Surface, print_scale, solve_surface
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import find_target
-from beadcheck.toes import (
-    SPAN_WIDTHS,
-    Toes,
-    locate_weld,
-    place_toes,
-    stations,
-    trace_toes,
-    weld_along,
-)
+from beadcheck.toes import LocatedWeld, Toes, follow_weld, locate_weld, stations, weld_along
 from beadcheck.uncertainty import ScaleEffects, scale_effects
-
-MARGIN_WIDTHS: Final = 0.8
-"""How far past the ends of the weld the map reaches, to see that they are ends."""
 
 FROM_ABOVE: Final = "A photo from above does not show height."
 WITH_A_GAUGE: Final = "Measure it with a weld gauge, at the narrowest and the widest station first."
@@ -88,10 +77,9 @@ def measure_face(
         target_name = found.design.name
         printed = print_scale(found.design, request.measured_bar_mm)
         surface = solve_surface(found, photo, request.coupon, printed)
-        bead, width_mm = _straightened(photo, surface, request)
-        traced = trace_toes(bead, width_mm)
-        placed = place_toes(bead, traced, width_mm)
-        toes = stations(traced, placed, bead, surface, width_mm)
+        weld = _weld(photo, surface, request)
+        followed = follow_weld(photo, surface, weld)
+        toes = stations(followed, surface)
     except BeadcheckError as refusal:
         return FaceMeasurement(
             refusal=refusal,
@@ -99,6 +87,7 @@ def measure_face(
             surface=surface,
             not_measured=all_refused(refusal, request),
         )
+    bead = followed.bead
     left_across_mm, right_across_mm = _toe_columns(bead, toes)
     ripples = find_ripples(
         bead,
@@ -126,23 +115,10 @@ def measure_face(
     )
 
 
-def _straightened(photo: Photo, surface: Surface, request: Request) -> tuple[BeadMap, float]:
-    """Map along the weld at the photo's own scale, and the weld's rough width in mm."""
+def _weld(photo: Photo, surface: Surface, request: Request) -> LocatedWeld:
     if request.along is None:
-        weld = locate_weld(photo, surface)
-    else:
-        weld = weld_along(photo, surface, request.along.start_px, request.along.end_px)
-    margin_mm = MARGIN_WIDTHS * weld.width_mm
-    reach_mm = SPAN_WIDTHS * weld.width_mm
-    bead = bead_map(
-        photo,
-        surface,
-        weld.axis,
-        s_range_mm=(weld.s_range_mm[0] - margin_mm, weld.s_range_mm[1] + margin_mm),
-        across_range_mm=(-reach_mm, reach_mm),
-        px_per_mm=surface.px_per_mm,
-    )
-    return bead, weld.width_mm
+        return locate_weld(photo, surface)
+    return weld_along(photo, surface, request.along.start_px, request.along.end_px)
 
 
 def _toe_columns(bead: BeadMap, toes: Toes) -> tuple[np.ndarray, np.ndarray]:

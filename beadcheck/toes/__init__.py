@@ -1,21 +1,17 @@
 """The two toes as continuous lines."""
 
+from beadcheck.toes.follow import FollowedWeld, follow_weld
 from beadcheck.toes.lines import Toes, ToeUncertainty
 from beadcheck.toes.locate import LocatedWeld, locate_weld, weld_along
-from beadcheck.toes.place import PlacedToe, place_toes
 from beadcheck.toes.stations import stations
-from beadcheck.toes.trace import SPAN_WIDTHS, TracedWeld, trace_toes
 
 __all__ = [
-    "SPAN_WIDTHS",
+    "FollowedWeld",
     "LocatedWeld",
-    "PlacedToe",
     "ToeUncertainty",
     "Toes",
-    "TracedWeld",
+    "follow_weld",
     "locate_weld",
-    "place_toes",
     "stations",
-    "trace_toes",
     "weld_along",
 ]

@@ -10,15 +10,17 @@ from scipy.ndimage import gaussian_filter1d
 
 from beadcheck.beadmap import BeadMap
 from beadcheck.finder import HALF_ROWS, toe_offsets
-from beadcheck.toes.trace import TracedToe, TracedWeld
+from beadcheck.toes.trace import TracedWeld
 
 STRIP_WIDTH_PX: Final = 80.0
 """Width of the weld in the picture that toe strips are cut from: the placer knows 50 to 110."""
-ROUNDS: Final = 2
-"""The second look starts from the first one's line, so that the toe lies in the strip's middle."""
+CLEAR_DOUBT_WIDTHS: Final = 0.06
+"""Places with less doubt than this part of the width guide their neighbours."""
+BRIDGE_MM: Final = 5.0
+"""A toe is bridged over unclear places by its clear ones within about this distance."""
 GUIDE_MM: Final = 0.5
-"""The strip follows the guess smoothed by this standard deviation along the weld: less than the
-placer sees at once, so its own answer is not smoothed."""
+"""The last strip follows the line found before, smoothed by this standard deviation along the weld:
+less than the placer sees at once, so its own answer is not smoothed."""
 SMOOTHING_MM: Final = 0.35
 """Averaging of the answer along the weld, standard deviation: about 1 mm of weld to a station."""
 
@@ -34,27 +36,59 @@ class PlacedToe:
     doubt_mm
         (C,) mean absolute error that the placer expects of itself.
     moved_mm
-        (C,) distance from the traced line: where two ways of finding the toe disagree.
-    contrast
-        (C,) the tracer's contrast from weld to base metal.
+        (C,) distance from the line along which the placer looked, bridged from its neighbours.
     """
 
     across_mm: NDArray[np.float64]
     doubt_mm: NDArray[np.float64]
     moved_mm: NDArray[np.float64]
-    contrast: NDArray[np.float64]
 
 
 def place_toes(bead: BeadMap, traced: TracedWeld, width_mm: float) -> tuple[PlacedToe, PlacedToe]:
-    """Place the left and the right toe at the columns of the traced weld."""
+    """Place the left and the right toe at the columns of the traced weld.
+
+    Three looks: along the traced lines; along lines that bridge what was unclear by the clear
+    places around it and by the other toe; and along what was then found.
+    """
     scale = min(1.0, STRIP_WIDTH_PX / (width_mm * bead.px_per_mm))
     size = (round(bead.s_mm.size * scale), round(bead.across_mm.size * scale))
     picture = cv2.resize(bead.bgr, size, interpolation=cv2.INTER_AREA)
     columns = _Columns(bead=bead, picture=np.asarray(picture, dtype=np.uint8))
-    return (
-        _placed(columns, traced.left, traced.s_mm, -1),
-        _placed(columns, traced.right, traced.s_mm, 1),
+    guesses = [
+        np.interp(columns.s_mm, traced.s_mm, toe.across_mm) for toe in (traced.left, traced.right)
+    ]
+    looks = [_look(columns, guess, sign) for guess, sign in zip(guesses, SIGNS, strict=True)]
+    bridged = _bridged(looks, columns, width_mm)
+    looks = [_look(columns, guess, sign) for guess, sign in zip(bridged, SIGNS, strict=True)]
+    looks = [
+        _look(columns, _smoothed(look.across_mm, GUIDE_MM, columns), sign)
+        for look, sign in zip(looks, SIGNS, strict=True)
+    ]
+    left, right = (
+        PlacedToe(
+            across_mm=np.interp(
+                traced.s_mm, columns.s_mm, _smoothed(look.across_mm, SMOOTHING_MM, columns)
+            ),
+            doubt_mm=np.interp(
+                traced.s_mm, columns.s_mm, _smoothed(look.doubt_mm, SMOOTHING_MM, columns)
+            ),
+            moved_mm=np.interp(traced.s_mm, columns.s_mm, look.across_mm - bridge),
+        )
+        for look, bridge in zip(looks, bridged, strict=True)
     )
+    return left, right
+
+
+SIGNS: Final = (-1, 1)
+"""Outwards across the weld: the left toe's way, and the right one's."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Look:
+    """What the placer says of one toe at every column."""
+
+    across_mm: NDArray[np.float64]
+    doubt_mm: NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -86,25 +120,36 @@ class _Columns:
         return np.asarray((across_mm - edge) / self.row_pitch_mm - 0.5)
 
 
-def _placed(
-    columns: _Columns, traced: TracedToe, traced_s_mm: NDArray[np.float64], sign: int
-) -> PlacedToe:
-    s_mm = columns.s_mm
-    guess = np.interp(s_mm, traced_s_mm, traced.across_mm)
-    across = guess
-    for _ in range(ROUNDS):
-        guide = gaussian_filter1d(across, GUIDE_MM / columns.pitch_mm, mode="nearest")
-        offsets = toe_offsets(_toe_strip(columns, guide, sign))
-        across = guide + sign * offsets.offset_px * columns.row_pitch_mm
-    across = gaussian_filter1d(across, SMOOTHING_MM / columns.pitch_mm, mode="nearest")
-    doubt = gaussian_filter1d(
-        offsets.doubt_px * columns.row_pitch_mm, SMOOTHING_MM / columns.pitch_mm, mode="nearest"
+def _look(columns: _Columns, guide_mm: NDArray[np.float64], sign: int) -> _Look:
+    offsets = toe_offsets(_toe_strip(columns, guide_mm, sign))
+    return _Look(
+        across_mm=guide_mm + sign * offsets.offset_px * columns.row_pitch_mm,
+        doubt_mm=offsets.doubt_px * columns.row_pitch_mm,
     )
-    return PlacedToe(
-        across_mm=np.interp(traced_s_mm, s_mm, across),
-        doubt_mm=np.interp(traced_s_mm, s_mm, doubt),
-        moved_mm=np.interp(traced_s_mm, s_mm, across - guess),
-        contrast=traced.contrast,
+
+
+def _smoothed(values: NDArray[np.float64], sd_mm: float, columns: _Columns) -> NDArray[np.float64]:
+    return np.asarray(gaussian_filter1d(values, sd_mm / columns.pitch_mm, mode="nearest"))
+
+
+def _bridged(
+    looks: list[_Look], columns: _Columns, width_mm: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Smooth guesses of both toes from their clear places, and from the other toe elsewhere."""
+    lines, weights = [], []
+    for look in looks:
+        weight = 1.0 / (1.0 + (look.doubt_mm / (CLEAR_DOUBT_WIDTHS * width_mm)) ** 4)
+        near = _smoothed(weight, BRIDGE_MM, columns)
+        lines.append(_smoothed(weight * look.across_mm, BRIDGE_MM, columns) / (near + 1e-9))
+        weights.append(near)
+    both = weights[0] * weights[1]
+    apart = float(np.sum(both * (lines[1] - lines[0])) / (np.sum(both) + 1e-9))
+    share = weights[0] / (weights[0] + weights[1] + 1e-9)
+    middle = share * (lines[0] + 0.5 * apart) + (1.0 - share) * (lines[1] - 0.5 * apart)
+    trust = [weight / (weight + 0.25) for weight in weights]
+    return (
+        trust[0] * lines[0] + (1.0 - trust[0]) * (middle - 0.5 * apart),
+        trust[1] * lines[1] + (1.0 - trust[1]) * (middle + 0.5 * apart),
     )
 
 

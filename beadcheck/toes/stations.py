@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
 from beadcheck.beadmap import BeadMap
-from beadcheck.errors.bead import TooFewSureStationsError, WeldTooShortError
+from beadcheck.errors.bead import NoWeldFoundError, TooFewSureStationsError, WeldTooShortError
 from beadcheck.surface import Points, Surface
+from beadcheck.toes.follow import FollowedWeld
 from beadcheck.toes.lines import Toes, ToeUncertainty
 from beadcheck.toes.place import PlacedToe
 from beadcheck.toes.trace import TracedWeld
@@ -17,17 +18,26 @@ STATION_STEP_MM: Final = 1.0
 END_WIDTHS: Final = 1.5
 """Left out at an end in view: half a width of rounding, one of start lump or crater.
 Common practice, no published source."""
+END_BLUR_WIDTHS: Final = 0.3
+GAP_WIDTHS: Final = 1.0
+"""A break in the likelihood shorter than this (a chalk mark, a burnt-out highlight) is no end."""
 LEAST_SEEN_DEG: Final = 30.0
 """Least angle between line of sight and surface for visual testing (ISO 17637)."""
 LEAST_STEADY_MM: Final = 10.0
 LEAST_SURE_SHARE: Final = 0.5
 SURE_U_MM: Final = 0.17
 """A toe is sure when its own standard uncertainty stays below this: 0.35 mm at k = 2."""
-SURE_CONTRAST: Final = 0.35
-"""Least contrast of the traced toe: with less the finder saw no step there."""
+SURE_CONTRAST: Final = 0.3
+"""Least likelihood of weld between the toes over that outside them: the finder must agree with
+the placer that weld lies here and base metal there."""
+WELD_CONTRAST: Final = 0.4
+"""Where half of the stations show less than this, there is no weld at all."""
+FLANK_WIDTHS: Final = (0.1, 0.45)
+"""Base metal is looked for this far outside a toe, weld from this far inside, in weld widths."""
 MOST_MOVED_WIDTHS: Final = 0.09
 MOST_MOVED_MM: Final = 0.5
-"""Tracer and placer must agree within this part of the weld width, or this much if that is more."""
+"""The placer's answer must lie this near to the line along which it looked: this part of the weld
+width, or this much if that is more."""
 FLOOR_U_MM: Final = 0.035
 DOUBT_FACTOR: Final = 1.3
 """Standard uncertainty of one toe over the placer's own doubt."""
@@ -38,13 +48,7 @@ TONE_CURVE_U_MM: Final = 0.012
 """Remainder of an unknown tone curve: up to 0.02 mm towards the dark side, rectangular."""
 
 
-def stations(
-    traced: TracedWeld,
-    placed: tuple[PlacedToe, PlacedToe],
-    bead: BeadMap,
-    surface: Surface,
-    width_mm: float,
-) -> Toes:
+def stations(weld: FollowedWeld, surface: Surface) -> Toes:
     """Both toes every millimetre along the weld.
 
     Raises
@@ -53,19 +57,24 @@ def stations(
         Too little steady weld is in view.
     TooFewSureStationsError
         The toes are unsure over most of it.
+    NoWeldFoundError
+        Between the toes the finder sees no more weld than outside them.
     """
-    first, last, ends_in_view = _weld_ends(traced, width_mm)
+    traced, bead = weld.traced, weld.bead
+    first, last, ends_in_view = weld_ends(traced)
     s_mm = np.arange(np.ceil(first), np.floor(last) + 0.5 * STATION_STEP_MM, STATION_STEP_MM)
     if s_mm.size < LEAST_STEADY_MM:
         raise WeldTooShortError(float(last - first), LEAST_STEADY_MM)
     (left_mm, u_left, clear_left), (right_mm, u_right, clear_right) = (
-        _at_stations(toe, traced.s_mm, s_mm, bead, width_mm) for toe in placed
+        _at_stations(toe, traced, s_mm, bead) for toe in (weld.left, weld.right)
     )
     left_px, right_px = surface.to_px(left_mm), surface.to_px(right_mm)
     sure = clear_left & clear_right & np.isfinite(left_px + right_px).all(axis=1)
-    middle_likelihood = np.interp(s_mm, traced.s_mm, traced.middle_likelihood)
-    sure &= middle_likelihood > 0.5
-    trim_mm = END_WIDTHS * width_mm
+    contrast = np.interp(s_mm, traced.s_mm, _weld_contrast(weld))
+    if float(np.median(contrast)) < WELD_CONTRAST:
+        raise NoWeldFoundError
+    sure &= contrast >= SURE_CONTRAST
+    trim_mm = END_WIDTHS * traced.width_mm
     steady = (s_mm >= first + trim_mm * ends_in_view[0]) & (
         s_mm <= last - trim_mm * ends_in_view[1]
     )
@@ -91,32 +100,51 @@ def stations(
     )
 
 
-def _weld_ends(traced: TracedWeld, width_mm: float) -> tuple[float, float, tuple[bool, bool]]:
-    """First and last place of weld along the strip, and whether each is a true end in view."""
+def weld_ends(traced: TracedWeld) -> tuple[float, float, tuple[bool, bool]]:
+    """First and last place of weld along the strip, and whether each is a true end in view.
+
+    The weld runs on from its located part until its likelihood stays low for a weld width.
+    """
     pitch = float(traced.s_mm[1] - traced.s_mm[0])
-    smooth = gaussian_filter1d(traced.middle_likelihood, 0.3 * width_mm / pitch, mode="nearest")
-    weld = np.flatnonzero((smooth > 0.5) & traced.seen)
-    if weld.size == 0:
+    smooth = gaussian_filter1d(
+        traced.middle_likelihood, END_BLUR_WIDTHS * traced.width_mm / pitch, mode="nearest"
+    )
+    core = (traced.s_mm >= traced.core_mm[0]) & (traced.s_mm <= traced.core_mm[1])
+    if not (core & traced.seen).any():
         raise WeldTooShortError(0.0, LEAST_STEADY_MM)
+    weld = (smooth > 0.5 * np.median(smooth[core & traced.seen])) & traced.seen
+    gap = max(1, round(GAP_WIDTHS * traced.width_mm / pitch))
+    places = np.flatnonzero(weld)
+    runs = np.split(places, np.flatnonzero(np.diff(places) > gap) + 1)
+    inside = [np.count_nonzero(core[run]) for run in runs]
+    run = runs[int(np.argmax(inside))]
     seen = np.flatnonzero(traced.seen)
-    near = max(1, round(0.4 * width_mm / pitch))
-    ends = (bool(weld[0] > seen[0] + near), bool(weld[-1] < seen[-1] - near))
-    return float(traced.s_mm[weld[0]]), float(traced.s_mm[weld[-1]]), ends
+    near = max(1, round(0.4 * traced.width_mm / pitch))
+    ends = (bool(run[0] > seen[0] + near), bool(run[-1] < seen[-1] - near))
+    return float(traced.s_mm[run[0]]), float(traced.s_mm[run[-1]]), ends
 
 
 def _at_stations(
-    toe: PlacedToe,
-    placed_s_mm: NDArray[np.float64],
-    s_mm: NDArray[np.float64],
-    bead: BeadMap,
-    width_mm: float,
+    toe: PlacedToe, traced: TracedWeld, s_mm: NDArray[np.float64], bead: BeadMap
 ) -> tuple[Points, NDArray[np.float64], NDArray[np.bool_]]:
     """Surface points of one toe, standard uncertainties in mm, and where it is clear."""
-    across, doubt, moved, contrast = (
-        np.interp(s_mm, placed_s_mm, values)
-        for values in (toe.across_mm, toe.doubt_mm, toe.moved_mm, toe.contrast)
+    across, doubt, moved = (
+        np.interp(s_mm, traced.s_mm, values)
+        for values in (toe.across_mm, toe.doubt_mm, toe.moved_mm)
     )
     u_mm = np.hypot(FLOOR_U_MM, DOUBT_FACTOR * doubt)
-    agreed = np.abs(moved) <= max(MOST_MOVED_MM, MOST_MOVED_WIDTHS * width_mm)
-    clear = (u_mm <= SURE_U_MM) & (contrast >= SURE_CONTRAST) & agreed
-    return bead.axis.to_surface(s_mm, across), u_mm, clear
+    agreed = np.abs(moved) <= max(MOST_MOVED_MM, MOST_MOVED_WIDTHS * traced.width_mm)
+    return bead.axis.to_surface(s_mm, across), u_mm, (u_mm <= SURE_U_MM) & agreed
+
+
+def _weld_contrast(weld: FollowedWeld) -> NDArray[np.float64]:
+    """(C,) likelihood of weld between the toes less the larger one just outside them."""
+    traced, left, right = weld.traced, weld.left.across_mm, weld.right.across_mm
+    near, far = (share * traced.width_mm for share in FLANK_WIDTHS)
+    inside = traced.mean_likelihood(left + near, right - near)
+    outside = np.maximum(
+        traced.mean_likelihood(left - far, left - near),
+        traced.mean_likelihood(right + near, right + far),
+    )
+    pitch = float(traced.s_mm[1] - traced.s_mm[0])
+    return np.asarray(gaussian_filter1d(inside - outside, STATION_STEP_MM / pitch, mode="nearest"))

@@ -10,10 +10,11 @@ from scipy.ndimage import gaussian_filter1d
 
 from beadcheck.beadmap import BeadMap
 from beadcheck.finder import weld_likelihood
+from beadcheck.toes.locate import LocatedWeld
 
-STRIP_WIDTH_PX: Final = 72.0
-"""Width of the weld in the strip that the finder sees: within the range that it was trained for,
-and fine enough that a third of a pixel is 0.05 mm on a 10 mm weld."""
+STRIP_WIDTH_PX: Final = 40.0
+"""Width of the weld in the strip that the finder sees: well within what it was trained for, and
+cheap; the placer settles the last fraction of a pixel."""
 SPAN_WIDTHS: Final = 1.5
 """The strip reaches this many weld widths to either side of the axis."""
 WINDOW_WIDTHS: Final = 0.22
@@ -45,26 +46,52 @@ class TracedToe:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class TracedWeld:
-    """Both toes at C places along a strip, and the weld's likelihood at its middle."""
+    """Both toes at C places along a strip.
+
+    Attributes
+    ----------
+    middle_likelihood
+        (C,) likelihood of weld midway between the toes.
+    seen
+        (C,) whether the photo shows the weld's middle there.
+    core_mm
+        Ends of the part that was located, along the weld.
+    width_mm
+        Rough weld width there.
+    likelihood, across_mm
+        (R, C) likelihood of weld, and the (R,) places of its rows.
+    """
 
     s_mm: NDArray[np.float64]
     left: TracedToe
     right: TracedToe
     middle_likelihood: NDArray[np.float64]
     seen: NDArray[np.bool_]
+    core_mm: tuple[float, float]
+    width_mm: float
+    likelihood: NDArray[np.float32]
+    across_mm: NDArray[np.float64]
+
+    def mean_likelihood(
+        self, start_mm: NDArray[np.float64], end_mm: NDArray[np.float64]
+    ) -> NDArray[np.float64]:
+        """(C,) mean likelihood of weld from one place across the weld to another, per column."""
+        pitch = float(self.across_mm[1] - self.across_mm[0])
+        total = np.vstack([np.zeros(self.s_mm.size), np.cumsum(self.likelihood, axis=0)])
+        columns = np.arange(self.s_mm.size)
+
+        def up_to(place_mm: NDArray[np.float64]) -> NDArray[np.float64]:
+            row = np.clip((place_mm - self.across_mm[0]) / pitch + 0.5, 0, self.across_mm.size - 1)
+            whole = row.astype(int)
+            below = total[whole, columns]
+            return np.asarray(below + (row - whole) * (total[whole + 1, columns] - below))
+
+        return (up_to(end_mm) - up_to(start_mm)) * pitch / np.maximum(end_mm - start_mm, pitch)
 
 
-def trace_toes(bead: BeadMap, width_mm: float) -> TracedWeld:
-    """Follow both toes through a straightened map of the weld.
-
-    Parameters
-    ----------
-    bead
-        Map along the weld that reaches `SPAN_WIDTHS` widths to either side.
-    width_mm
-        Rough weld width.
-    """
-    scale = min(1.0, STRIP_WIDTH_PX / (width_mm * bead.px_per_mm))
+def trace_toes(bead: BeadMap, weld: LocatedWeld) -> TracedWeld:
+    """Follow both toes through a map along the weld that reaches `SPAN_WIDTHS` to either side."""
+    scale = min(1.0, STRIP_WIDTH_PX / (weld.width_mm * bead.px_per_mm))
     size = (max(32, round(bead.s_mm.size * scale)), max(32, round(bead.across_mm.size * scale)))
     strip = cv2.resize(bead.bgr, size, interpolation=cv2.INTER_AREA)
     seen = cv2.resize(bead.seen.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
@@ -75,7 +102,8 @@ def trace_toes(bead: BeadMap, width_mm: float) -> TracedWeld:
         seen,
         s_mm=_pixel_centres(bead.s_mm, size[0]),
         across_mm=_pixel_centres(bead.across_mm, size[1]),
-        width_mm=width_mm,
+        core_mm=weld.s_range_mm,
+        width_mm=weld.width_mm,
     )
 
 
@@ -85,6 +113,7 @@ def follow_toes(
     *,
     s_mm: NDArray[np.float64],
     across_mm: NDArray[np.float64],
+    core_mm: tuple[float, float],
     width_mm: float,
 ) -> TracedWeld:
     """Follow both toes through the likelihood of weld.
@@ -95,6 +124,8 @@ def follow_toes(
         (R, C) share of each pixel that is weld, and whether the photo shows it.
     s_mm, across_mm
         (C,) and (R,) places of the columns and rows, evenly spaced.
+    core_mm
+        Ends of the part where the weld was located, along the weld.
     width_mm
         Rough weld width.
     """
@@ -112,6 +143,10 @@ def follow_toes(
         right=right,
         middle_likelihood=likelihood[middle, columns].astype(np.float64),
         seen=seen[middle, columns],
+        core_mm=core_mm,
+        width_mm=width_mm,
+        likelihood=likelihood,
+        across_mm=across_mm,
     )
 
 

@@ -20,7 +20,8 @@ import cv2
 from beadcheck.coupon import Coupon
 from beadcheck.photo import read_photo
 from beadcheck.pipeline import Request, measure_each
-from beadcheck.report import annotated_picture
+from beadcheck.report.picture import annotated_picture
+from beadcheck.report.wording import LengthUnit
 
 SAMPLE = Path(__file__).parents[2] / "samples" / "plate-gtaw-pulsed.jpg"
 REPEATS = 7
@@ -47,7 +48,7 @@ def photo_ratios(photo_file: Path) -> list[tuple[str, float, float]]:
         ("cv2.imread (the baseline)", decode),
         ("read_photo", best_of(lambda: read_photo(photo_file))),
         ("measured photo, decode included", best_of(lambda: list(measure_each(request)))),
-        ("drawing", best_of(lambda: annotated_picture(measured.photo, measured.result))),
+        ("drawing", best_of(lambda: annotated_picture(measured.photo, measured.result, unit=LengthUnit.MM))),
     ]
     return [(name, seconds, seconds / decode) for name, seconds in rows]
 

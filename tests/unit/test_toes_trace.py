@@ -32,6 +32,7 @@ def traced(likelihood: np.ndarray, width_mm: float) -> TracedWeld:
         np.ones(likelihood.shape, dtype=bool),
         s_mm=S_MM,
         across_mm=ACROSS_MM,
+        core_mm=(float(S_MM[0]), float(S_MM[-1])),
         width_mm=width_mm,
     )
 

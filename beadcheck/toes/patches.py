@@ -1,0 +1,115 @@
+"""Patches of likely weld: long, slender, and clear of what lies beside them."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.beadmap import BeadMap
+from beadcheck.surface import Points
+
+LEVELS: Final = (0.4, 0.55, 0.7, 0.85)
+"""Likelihoods at which patches are cut out: a weak picture shows its weld at a low one, a busy
+picture parts it from rough metal at a high one."""
+LEAST_CONTRAST: Final = 0.35
+"""Mean likelihood of a weld less that of the metal beside it."""
+LEAST_LENGTH_MM: Final = 12.0
+WIDTH_RANGE_MM: Final = (1.5, 45.0)
+LEAST_SLENDERNESS: Final = 1.6
+"""Length over width: a shorter patch has no direction that can be trusted."""
+
+
+def best_patch(
+    likelihood: NDArray[np.float32], zone: NDArray[np.bool_], overview: BeadMap
+) -> tuple[Points, NDArray[np.float64]] | None:
+    """Surface points and likelihoods of the likeliest weld, other patches on its line included."""
+    best: tuple[float, list[_Patch], _Patch] | None = None
+    for level in LEVELS:
+        patches = _patches(likelihood, zone, overview, level)
+        for patch in patches:
+            worth = patch.length_mm * patch.contrast**2
+            if patch.may_be_weld and (best is None or worth > best[0]):
+                best = (worth, patches, patch)
+    if best is None:
+        return None
+    _, patches, weld = best
+    centre, direction = principal_line(weld.points)
+    normal = np.array([-direction[1], direction[0]])
+    on_line = [
+        patch
+        for patch in patches
+        if np.abs((patch.points - centre) @ normal).mean() < 0.5 * weld.width_mm
+        and patch.width_mm < 1.5 * weld.width_mm
+    ]
+    return (
+        np.concatenate([patch.points for patch in on_line]),
+        np.concatenate([patch.weights for patch in on_line]),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Patch:
+    """A connected patch of likely weld; `contrast` is against a band around it."""
+
+    points: Points
+    weights: NDArray[np.float64]
+    length_mm: float
+    width_mm: float
+    contrast: float
+
+    @property
+    def may_be_weld(self) -> bool:
+        """Whether it is long, slender and clear enough."""
+        return (
+            self.length_mm >= LEAST_LENGTH_MM
+            and WIDTH_RANGE_MM[0] <= self.width_mm <= WIDTH_RANGE_MM[1]
+            and self.length_mm >= LEAST_SLENDERNESS * self.width_mm
+            and self.contrast >= LEAST_CONTRAST
+        )
+
+
+def _patches(
+    likelihood: NDArray[np.float32], zone: NDArray[np.bool_], overview: BeadMap, level: float
+) -> list[_Patch]:
+    likely = (likelihood > level).astype(np.uint8)
+    count, labels, boxes, _ = cv2.connectedComponentsWithStats(likely, connectivity=8)
+    least_px = 0.3 * LEAST_LENGTH_MM * WIDTH_RANGE_MM[0] * overview.px_per_mm**2
+    patches = []
+    for label in range(1, count):
+        if boxes[label, cv2.CC_STAT_AREA] < least_px:
+            continue
+        mine = labels == label
+        rows, columns = np.nonzero(mine)
+        points = np.stack([overview.s_mm[columns], overview.across_mm[rows]], axis=1)
+        weights = likelihood[rows, columns].astype(np.float64)
+        length_mm, width_mm = _length_and_width(points)
+        reach = max(2, round(0.6 * width_mm * overview.px_per_mm))
+        around = cv2.dilate(mine.astype(np.uint8), np.ones((2 * reach + 1,) * 2, np.uint8)) > 0
+        around &= zone & ~mine
+        outside = float(likelihood[around].mean()) if around.any() else 1.0
+        patches.append(
+            _Patch(
+                points=points,
+                weights=weights,
+                length_mm=length_mm,
+                width_mm=width_mm,
+                contrast=float(weights.mean()) - outside,
+            )
+        )
+    return patches
+
+
+def principal_line(points: Points) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Middle of a patch, and the unit vector along it."""
+    centre = points.mean(axis=0)
+    _, vectors = np.linalg.eigh(np.cov((points - centre).T))
+    return centre, vectors[:, 1]
+
+
+def _length_and_width(points: Points) -> tuple[float, float]:
+    """Length and width in mm of an elongated patch, from its second moments."""
+    spread = np.sqrt(np.maximum(np.linalg.eigvalsh(np.cov(points.T)), 1e-9))
+    # A uniform bar of length L has a standard deviation of L / sqrt(12).
+    return float(spread[1] * np.sqrt(12.0)), float(spread[0] * np.sqrt(12.0))

@@ -1,0 +1,82 @@
+"""Where beside the target the weld is looked for."""
+
+from typing import Final
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.beadmap import Axis, BeadMap, bead_map
+from beadcheck.coupon import Shape
+from beadcheck.photo import Photo
+from beadcheck.surface import Points, Surface
+
+OVERVIEW_PX: Final = 240_000
+"""Pixels of the overview: enough for a 3 mm bead beside the target, and quick to search."""
+OVERVIEW_PX_PER_MM: Final = (1.5, 6.0)
+"""Scales between which a bead of 3 to 25 mm is 8 to 100 px wide, as the finder knows them."""
+BESIDE_MM: Final = 50.0
+"""The weld is looked for this far from the target's paper."""
+OPENING_SHARE: Final = 0.15
+"""A target whose paper leaves this part of its hull open frames the weld in that opening."""
+LEAST_SEEN_DEG: Final = 25.0
+"""On a pipe nothing is looked for where the surface turns further away than this."""
+
+
+def search_zone(photo: Photo, surface: Surface) -> tuple[BeadMap, NDArray[np.bool_]]:
+    """Coarse map of the surface around the target, and where in it the weld may lie."""
+    papers = surface.target_outline_mm()
+    low, high = _view_bounds_mm(photo, surface, np.concatenate(papers))
+    size_mm = high - low
+    overview = bead_map(
+        photo,
+        surface,
+        Axis(origin_mm=(0.0, 0.0), direction=(1.0, 0.0), across=(0.0, 1.0)),
+        s_range_mm=(float(low[0]), float(high[0])),
+        across_range_mm=(float(low[1]), float(high[1])),
+        px_per_mm=overview_scale(float(size_mm[0] * size_mm[1]), surface),
+    )
+    zone = overview.seen & _beside_paper(papers, overview)
+    if surface.shape is Shape.PIPE:
+        places = overview.axis.to_surface(overview.s_mm[None, :], overview.across_mm[:1, None])
+        zone &= (surface.seen_at_deg(places) >= LEAST_SEEN_DEG)[None, :]
+    return overview, np.asarray(zone)
+
+
+def _beside_paper(papers: tuple[Points, ...], overview: BeadMap) -> NDArray[np.bool_]:
+    """Where the weld may lie: in the opening of a target that frames it, else near the paper."""
+    shape = overview.seen.shape
+    corner = np.array([overview.s_mm[0], overview.across_mm[0]])
+    outlines = [
+        np.round((outline - corner) * overview.px_per_mm).astype(np.int32) for outline in papers
+    ]
+    paper, hull = np.zeros(shape, np.uint8), np.zeros(shape, np.uint8)
+    for outline in outlines:
+        cv2.fillConvexPoly(paper, outline, 1)
+    cv2.fillConvexPoly(hull, np.asarray(cv2.convexHull(np.concatenate(outlines))), 1)
+    opening = (hull > 0) & (paper == 0)
+    if opening.sum() >= OPENING_SHARE * hull.sum():
+        return np.asarray(opening)
+    far = cv2.distanceTransform(1 - paper, cv2.DIST_L2, 5)
+    return np.asarray((far <= BESIDE_MM * overview.px_per_mm) & (paper == 0))
+
+
+def overview_scale(area_mm2: float, surface: Surface) -> float:
+    """Pixels per mm of a map of this area for the finder."""
+    wished = np.sqrt(OVERVIEW_PX / max(area_mm2, 1.0))
+    return float(min(np.clip(wished, *OVERVIEW_PX_PER_MM), surface.px_per_mm))
+
+
+def _view_bounds_mm(photo: Photo, surface: Surface, paper_mm: Points) -> tuple[Points, Points]:
+    """Corners of the box on the surface that holds what the photo shows near the target."""
+    grid = np.stack(
+        np.meshgrid(
+            np.linspace(0, photo.width_px - 1, 25), np.linspace(0, photo.height_px - 1, 25)
+        ),
+        axis=-1,
+    ).reshape(-1, 2)
+    seen_mm = surface.to_mm(grid)
+    seen_mm = seen_mm[np.isfinite(seen_mm).all(axis=1)]
+    low = np.maximum(seen_mm.min(axis=0), paper_mm.min(axis=0) - BESIDE_MM)
+    high = np.minimum(seen_mm.max(axis=0), paper_mm.max(axis=0) + BESIDE_MM)
+    return low, high

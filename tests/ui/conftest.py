@@ -1,0 +1,129 @@
+"""A real browser on a real page, at the size of a phone and of a desktop."""
+
+import os
+import shutil
+import socket
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request
+
+from beadcheck_page.serving import running_page
+
+from .scene import FOCAL_35MM_MM, bare_pixels, sample_pixels, save_with_place
+
+CHROMIUM: Final = shutil.which("chromium") or shutil.which("chromium-browser")
+FLAGS: Final = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+SIZES: Final[dict[str, dict[str, Any]]] = {
+    "phone": {
+        "viewport": {"width": 390, "height": 844},
+        "device_scale_factor": 2,
+        "has_touch": True,
+        "is_mobile": True,
+    },
+    "desktop": {"viewport": {"width": 1280, "height": 900}},
+}
+
+Visit = Callable[..., Page]
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
+    if CHROMIUM is None:
+        if os.environ.get("CI"):
+            pytest.fail("chromium is not installed: the page is not tested")
+        pytest.skip("chromium is not installed")
+    return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": list(FLAGS)}
+
+
+@pytest.fixture(scope="session")
+def port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@pytest.fixture(scope="session")
+def address(port: int, browser: Browser) -> Iterator[str]:  # noqa: ARG001  # its event loop runs here
+    # Without a running loop Gradio makes one for each lock, and closes none: warnings are errors.
+    with running_page(port, lan=False) as page:
+        yield page.address
+
+
+@contextmanager
+def visits(browser: Browser, address: str) -> Iterator[Visit]:
+    """Open the page as new visitors; at the end nothing may have gone wrong or left the machine."""
+    contexts: list[BrowserContext] = []
+    wrong: list[str] = []
+    bases = [address]
+
+    def hear(message: ConsoleMessage) -> None:
+        if message.type == "error":
+            wrong.append(message.text)
+
+    def look(request: Request) -> None:
+        if not request.url.startswith((*bases, "data:", "blob:")):
+            wrong.append(request.url)
+
+    def open_page(
+        size: str = "phone", *, base: str = "", faults: bool = False, **more: Any
+    ) -> Page:
+        context = browser.new_context(**{**SIZES[size], **more})
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(30_000)
+        if base:
+            bases.append(base)
+        page.on("request", look)
+        if not faults:
+            page.on("console", hear)
+            page.on("pageerror", lambda error: wrong.append(str(error)))
+        page.goto(base or address)
+        page.locator("#coupon button", has_text="plate").wait_for()
+        return page
+
+    yield open_page
+    for context in contexts:
+        context.close()
+    assert wrong == []
+
+
+@pytest.fixture
+def visit(browser: Browser, address: str) -> Iterator[Visit]:
+    with visits(browser, address) as open_page:
+        yield open_page
+
+
+@pytest.fixture(scope="session")
+def weld(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return save_with_place(sample_pixels(), tmp_path_factory.mktemp("photos") / "cap 7.jpg")
+
+
+@pytest.fixture(scope="session")
+def bare(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("photos") / "bare.jpg"
+    return save_with_place(bare_pixels(), path, focal_mm=FOCAL_35MM_MM)
+
+
+def choose(page: Page, *paths: Path) -> None:
+    """Choose photos, and wait until the page lists them."""
+    before = page.locator("#tray li").count()
+    page.get_by_label("Choose photos").set_input_files(list(paths))
+    page.locator("#tray li").nth(before + len(paths) - 1).wait_for()
+
+
+def measure(page: Page) -> None:
+    """Press Measure, and wait for the result."""
+    page.locator("#measure").click()
+    page.locator("[data-result]").wait_for(timeout=60_000)

@@ -1,0 +1,210 @@
+"""From a photo to findings and files, with a finger on a phone and a mouse on a desktop."""
+
+import io
+import json
+import zipfile
+from pathlib import Path
+
+import numpy as np
+import pillow_heif
+import pypdfium2
+import pytest
+from PIL import Image
+from playwright.sync_api import Download, expect
+
+from .conftest import SIZES, Visit, choose, measure
+from .scene import FOCAL_35MM_MM, SAMPLE_TRUTH, bare_pixels, sample_pixels, save_with_place
+
+FINDINGS = {"within", "outside", "undecided", "not measured"}
+
+
+def saved(download: Download) -> bytes:
+    return download.path().read_bytes()
+
+
+@pytest.mark.parametrize("size", ["phone", "desktop"])
+def test_three_presses_lead_from_a_photo_to_findings_and_values(
+    visit: Visit, weld: Path, size: str
+) -> None:
+    page = visit(size)
+    expect(page.locator("#measure")).to_be_disabled()
+    choose(page, weld)
+    measure(page)
+    result = page.locator("[data-result]")
+    words = [word.lower().rstrip(":") for word in result.locator(".bc-word").all_inner_texts()]
+    assert words
+    assert set(words) <= FINDINGS
+    expect(result.locator("table caption")).to_contain_text("Values")
+    expect(result.locator("tr", has=page.get_by_role("rowheader", name="Mean"))).not_to_have_count(
+        0
+    )
+    expect(result).to_contain_text("qualified inspector")
+    assert result.locator("figure img").evaluate("image => image.naturalWidth") > 500
+    assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["viewport"]["width"]
+
+
+def test_what_is_saved_holds_the_width_that_was_rendered(visit: Visit, weld: Path) -> None:
+    page = visit()
+    choose(page, weld)
+    measure(page)
+    with page.expect_download() as waited:
+        page.get_by_role("link", name="Save beadcheck-results.zip").click()
+    with zipfile.ZipFile(io.BytesIO(saved(waited.value))) as archive:
+        names = archive.namelist()
+        result = json.loads(archive.read("result.json"))
+        stations = archive.read("stations.csv").decode("utf-8-sig").splitlines()
+    assert [name for name in names if name.endswith(".jpg")]
+    (width,) = (
+        quantity
+        for quantity in result["quantities"]
+        if (quantity["name"], quantity["statistic"]) == ("weld_width", "mean")
+    )
+    truth = json.loads(SAMPLE_TRUTH.read_bytes())["weld"]["width_mm"]["body_in_view"]["mean"]
+    assert abs(width["value"] - truth) <= width["expanded_uncertainty"]
+    assert len(stations) == len(result["stations"]) + 1
+    shown = page.locator("table").inner_text()
+    assert f"{width['value']:.2f}" in shown
+
+
+def test_the_unit_switch_shows_inches_and_converts_what_was_entered(
+    visit: Visit, weld: Path
+) -> None:
+    page = visit()
+    page.locator("#coupon button").click()
+    page.locator("#wall_thickness input").fill("12.7")
+    choose(page, weld)
+    measure(page)
+    page.locator("#unit").get_by_text("inch", exact=True).click()
+    expect(page.locator("table")).to_contain_text("in)")
+    # A phone widens its page rather than show a bar: the width itself tells.
+    assert page.evaluate("window.innerWidth") == SIZES["phone"]["viewport"]["width"]
+    expect(page.locator("#wall_thickness input")).to_have_value("0.5")
+    page.locator("#unit").get_by_text("mm", exact=True).click()
+    expect(page.locator("#wall_thickness input")).to_have_value("12.7")
+
+
+def test_a_weld_that_is_not_found_can_be_pointed_at_by_two_taps_or_by_keys(
+    visit: Visit, bare: Path
+) -> None:
+    page = visit()
+    expect(page.locator("#pointing")).to_be_hidden()
+    choose(page, bare)
+    measure(page)
+    expect(page.locator("[data-result]")).to_contain_text("No weld")
+    picture = page.locator(".bc-point")
+    picture.scroll_into_view_if_needed()
+    box = picture.bounding_box()
+    assert box is not None
+    for share in (0.25, 0.75):
+        picture.tap(position={"x": share * box["width"], "y": 0.38 * box["height"]})
+    expect(page.locator("[data-end=start]")).to_be_visible()
+    page.locator("[data-end=end]").press("ArrowRight")
+    shown = page.locator("[data-result]").get_attribute("data-result")
+    page.locator("#along").click()
+    page.locator(f"[data-result]:not([data-result='{shown}'])").wait_for(timeout=60_000)
+    # Nothing is there to be found, pointed at or not: no weld is invented.
+    expect(page.locator("[data-result] table")).to_have_count(0)
+
+
+def test_a_heic_photo_is_measured_like_any_other(visit: Visit, tmp_path: Path) -> None:
+    path = tmp_path / "IMG_0042.HEIC"
+    taken = Image.fromarray(sample_pixels()).resize((2448, 1836))
+    pillow_heif.from_pillow(taken).save(path, quality=60)
+    page = visit()
+    choose(page, path)
+    expect(page.locator("#tray img")).to_have_js_property("complete", value=True)
+    measure(page)
+    expect(page.locator("[data-result] table")).to_be_visible()
+
+
+@pytest.mark.parametrize(
+    ("name", "contents"),
+    [
+        ("empty.jpg", b""),
+        ("notes.jpg", b"bead 3, second try"),
+        ("cut.jpg", b"\xff\xd8\xff\xe0\x00\x10JFIF\x00\x01"),
+        ("<img src=x onerror=alert(1)>.jpg", b"<svg onload=alert(1)>"),
+        ("${alert(1)}{{this}}.jpg", b"GIF89a"),
+    ],
+)
+def test_a_file_that_is_no_photo_gives_one_plain_sentence(
+    visit: Visit, tmp_path: Path, name: str, contents: bytes
+) -> None:
+    path = tmp_path / name
+    path.write_bytes(contents)
+    page = visit()
+    page.get_by_label("Choose photos").set_input_files(path)
+    refusal = page.locator(".bc-unsent li")
+    expect(refusal).to_have_count(1)
+    assert refusal.inner_text().endswith(".")
+    assert "Traceback" not in page.content()
+    expect(page.locator("#measure")).to_be_disabled()
+
+
+def test_a_name_full_of_markup_is_shown_as_plain_words(visit: Visit, tmp_path: Path) -> None:
+    page = visit()
+    choose(
+        page,
+        save_with_place(
+            bare_pixels(), tmp_path / "<b>${7*7}{{value}}&amp;.jpg", focal_mm=FOCAL_35MM_MM
+        ),
+    )
+    measure(page)
+    assert page.locator("#tray b, [data-result] figcaption b").count() == 0
+    assert "49" not in page.locator("#tray").inner_text()
+
+
+def test_several_photos_are_listed_removed_and_told_apart(
+    visit: Visit, weld: Path, bare: Path
+) -> None:
+    page = visit()
+    choose(page, weld, weld, bare)
+    expect(page.locator("#tray")).to_contain_text("cap 7-2.jpg")
+    page.get_by_role("button", name="Remove cap 7.jpg", exact=True).click()
+    expect(page.locator("#tray li")).to_have_count(2)
+    measure(page)
+    result = page.locator("[data-result]")
+    expect(result.locator("figure")).to_have_count(2)
+    expect(result.locator(".bc-counts")).to_contain_text("bare.jpg: could not be measured")
+    expect(result.locator("caption")).to_have_text("Values of cap 7-2.jpg")
+
+
+def test_a_pipe_without_its_size_is_asked_for_in_one_sentence(visit: Visit, weld: Path) -> None:
+    page = visit()
+    choose(page, weld)
+    page.locator("#coupon button").click()
+    page.locator("#shape").get_by_text("Pipe", exact=True).click()
+    expect(page.locator("#outside_diameter input")).to_have_value("")
+    page.locator("#measure").click()
+    expect(page.locator(".bc-refusal")).to_contain_text("outside diameter of the pipe is missing")
+
+
+def test_targets_are_drawn_for_the_entered_pipe(visit: Visit) -> None:
+    page = visit()
+    page.locator("#coupon button").click()
+    page.locator("#shape").get_by_text("Pipe", exact=True).click()
+    page.locator("#pipe_size input").click()
+    page.get_by_role("option", name="NPS 8 (219.1 mm)").click()
+    page.locator("#print button").click()
+    with page.expect_download() as waited:
+        page.get_by_role("link", name="Strip for 219.1 mm pipe, A4").click()
+    sheet = pypdfium2.PdfDocument(saved(waited.value))
+    # ISO 216 A4, in points of 25.4 / 72 mm.
+    np.testing.assert_allclose(sorted(sheet[0].get_size()), [595.276, 841.890], atol=0.01)
+    assert "219.1" in sheet[0].get_textpage().get_text_range()
+
+
+def test_start_afresh_forgets_photos_entries_and_result(visit: Visit, weld: Path) -> None:
+    page = visit()
+    page.locator("#coupon button").click()
+    page.locator("#wall_thickness input").fill("9")
+    choose(page, weld)
+    measure(page)
+    picture = page.locator("[data-result] figure img").get_attribute("src")
+    page.locator("#clear").click()
+    expect(page.locator("[data-result]")).to_have_count(0)
+    expect(page.locator("#tray li")).to_have_count(0)
+    expect(page.locator("#wall_thickness input")).to_have_value("")
+    expect(page.locator("#measure")).to_be_disabled()
+    assert picture is not None
+    assert page.request.get(page.url + picture.lstrip("/")).status == 404

@@ -1,0 +1,54 @@
+"""A result is not lost with the connection, the page or the patience of its reader."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+
+from .conftest import Visit, choose, measure
+from .proxy import CuttableProxy
+
+
+@pytest.fixture
+def network(port: int) -> Iterator[CuttableProxy]:
+    proxy = CuttableProxy(port)
+    yield proxy
+    proxy.close()
+
+
+def test_a_result_comes_back_after_the_connection_was_cut(
+    visit: Visit, network: CuttableProxy, weld: Path
+) -> None:
+    page = visit(base=f"http://127.0.0.1:{network.port}/", faults=True)
+    choose(page, weld)
+    page.locator("#measure").click()
+    page.locator("progress").wait_for()
+    network.cut(seconds=3.0)
+    page.locator("[data-result]").wait_for(timeout=60_000)
+    expect(page.locator("#tray li")).to_have_count(1)
+
+
+def test_a_cut_while_a_photo_is_sent_gives_a_sentence(
+    visit: Visit, network: CuttableProxy, weld: Path
+) -> None:
+    page = visit(base=f"http://127.0.0.1:{network.port}/", faults=True)
+    network.cut(seconds=2.0)
+    page.get_by_label("Choose photos").set_input_files(weld)
+    expect(page.locator(".bc-unsent li")).to_have_text(
+        "cap 7.jpg did not get through: the connection was lost. Send it again."
+    )
+
+
+def test_a_reload_brings_back_photos_entries_and_result(visit: Visit, weld: Path) -> None:
+    page = visit()
+    page.locator("#coupon button").click()
+    page.locator("#wall_thickness input").fill("6.3")
+    choose(page, weld)
+    measure(page)
+    shown = page.locator("[data-result]").get_attribute("data-result")
+    page.reload()
+    page.locator(f"[data-result='{shown}']").wait_for()
+    expect(page.locator("#tray li")).to_have_count(1)
+    page.locator("#coupon button").click()
+    expect(page.locator("#wall_thickness input")).to_have_value("6.3")

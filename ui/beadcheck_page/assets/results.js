@@ -1,0 +1,16 @@
+// Brings a new result into view, and the reading of a screen reader to it.
+let shown = null;
+function bring() {
+  const result = element.querySelector("[data-result]");
+  if (!result) {
+    shown = null;
+    return;
+  }
+  if (result.dataset.result === shown) return;
+  shown = result.dataset.result;
+  const heading = result.querySelector("h2");
+  const calm = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
+  heading.focus({ preventScroll: true });
+  heading.scrollIntoView({ behavior: calm ? "auto" : "smooth", block: "start" });
+}
+watch("value", bring);

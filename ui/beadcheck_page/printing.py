@@ -1,0 +1,63 @@
+"""Targets made on demand, ready to print."""
+
+import math
+from dataclasses import dataclass
+
+from beadcheck.target.catalogue import pipe_strip, plate_card, plate_strips
+from beadcheck.target.design import TargetDesign
+from beadcheck.target.ink import Paper
+from beadcheck.target.pages import draw_pdf
+from beadcheck_page.refusals import MissingEntryError, UnusableEntryError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintedTarget:
+    """A PDF file and its name."""
+
+    name: str
+    pdf: bytes
+
+
+def printed_target(kind: str, *, paper: str, outside_diameter: str | None) -> PrintedTarget:
+    """Draw the target that an address names.
+
+    Parameters
+    ----------
+    outside_diameter
+        Of the pipe, in mm, as it stands in the address.
+
+    Raises
+    ------
+    BeadcheckError
+        There is no such target, or none for that pipe.
+    """
+    try:
+        sheet = Paper(paper)
+    except ValueError:
+        raise UnusableEntryError("The paper", "it is A4 or Letter") from None
+    return PrintedTarget(
+        name=f"beadcheck-{kind}-{paper}.pdf", pdf=draw_pdf(_design(kind, outside_diameter), sheet)
+    )
+
+
+def _design(kind: str, outside_diameter: str | None) -> TargetDesign:
+    match kind:
+        case "card":
+            return plate_card()
+        case "strips":
+            return plate_strips()
+        case "pipe":
+            return pipe_strip(_diameter_mm(outside_diameter))
+    raise UnusableEntryError("The target", "there is none of that name")
+
+
+def _diameter_mm(outside_diameter: str | None) -> float:
+    if not outside_diameter:
+        raise MissingEntryError("The outside diameter of the pipe", "Enter it, in mm.")
+    try:
+        diameter_mm = float(outside_diameter)
+    except ValueError:
+        diameter_mm = math.nan
+    if not math.isfinite(diameter_mm):
+        raise UnusableEntryError("The outside diameter", "it is not a number")
+    return diameter_mm

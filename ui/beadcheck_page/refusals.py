@@ -1,0 +1,105 @@
+"""Refusals of the page: what was entered, and what was sent."""
+
+from beadcheck.errors import PhotoError, SettingError
+
+
+class MissingEntryError(SettingError):
+    """Something that the other entries call for was left empty."""
+
+    code = "missing_entry"
+    problem = "{what} is missing."
+    remedy = "{mend}"
+
+    def __init__(self, what: str, mend: str) -> None:
+        super().__init__(what, mend)
+        self.what, self.mend = what, mend
+
+
+class UnusableEntryError(SettingError):
+    """An entry that makes no sense."""
+
+    code = "unusable_entry"
+    problem = "{what} cannot be used: {because}."
+    remedy = "Correct it under “Coupon and pass”, and press Measure again."
+
+    def __init__(self, what: str, because: str) -> None:
+        super().__init__(what, because)
+        self.what, self.because = what, because
+
+
+class NoPhotoYetError(SettingError):
+    """Measure was pressed before there was a photo."""
+
+    code = "no_photo_yet"
+    problem = "There is no photo yet."
+    remedy = "Take or choose one first."
+
+
+class StillReceivingError(SettingError):
+    """Measure was pressed while a photo was on its way."""
+
+    code = "still_receiving"
+    problem = "A photo is still on its way."
+    remedy = "Wait until it is listed, then press Measure."
+
+
+class StillMeasuringError(SettingError):
+    """Measure was pressed while the last measurement was running."""
+
+    code = "still_measuring"
+    problem = "The last measurement is still running."
+    remedy = "Its result will appear below."
+
+
+class PointsTooCloseError(SettingError):
+    """The two taps do not show a direction."""
+
+    code = "points_too_close"
+    problem = "The two ends of the weld are not marked, or lie on top of each other."
+    remedy = "Tap one end of the weld, then the other end."
+
+
+class PortTakenError(SettingError):
+    """Another program listens on the port."""
+
+    code = "port_taken"
+    problem = "Port {port} is in use by another program."
+    remedy = "Stop that program, or choose another port."
+
+    def __init__(self, port: int) -> None:
+        super().__init__(port)
+        self.port = port
+
+
+class FileTooLargeError(PhotoError):
+    """More bytes than a photo has."""
+
+    code = "file_too_large"
+    problem = "The file is larger than {limit_mb:.0f} MB."
+    remedy = "Send the photo itself, as JPEG, HEIC or PNG."
+
+    def __init__(self, limit_mb: float) -> None:
+        super().__init__(limit_mb)
+        self.limit_mb = limit_mb
+
+
+class TooManyPhotosError(PhotoError):
+    """More photos than one visit holds."""
+
+    code = "too_many_photos"
+    problem = "There are already {limit} photos here."
+    remedy = "Measure these, press “Start afresh”, then send the next ones."
+
+    def __init__(self, limit: int) -> None:
+        super().__init__(limit)
+        self.limit = limit
+
+
+class DiskNearlyFullError(PhotoError):
+    """No room for another photo."""
+
+    code = "disk_nearly_full"
+    problem = "The disk of the computer that serves this page is nearly full."
+    remedy = (
+        "Press “Start afresh” on pages that are no longer used, or make room, and send it again."
+    )

@@ -1,0 +1,177 @@
+"""From the command to a running page, and back to a clean disk."""
+
+import os
+import signal
+import socket
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import segno
+from starlette.middleware import Middleware
+from starlette.responses import Response
+from starlette.routing import Route
+
+from beadcheck_page.lodging import lodging, regular_sweeps
+from beadcheck_page.network import lan_addresses
+from beadcheck_page.refusals import PortTakenError
+
+FOR_GRADIO: Final = {
+    "GRADIO_ANALYTICS_ENABLED": "False",
+    "GRADIO_SHARE": "False",
+    "GRADIO_RUN_HISTORY": "False",
+    "HF_HUB_DISABLE_TELEMETRY": "1",
+    "HF_HUB_OFFLINE": "1",
+}
+"""Set before Gradio is imported: it then asks no other computer for anything."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunningPage:
+    """A page that is being served.
+
+    Attributes
+    ----------
+    address
+        Where this computer finds it.
+    lan_addresses
+        Where other computers and phones find it.
+    """
+
+    address: str
+    lan_addresses: tuple[str, ...]
+
+
+def serve(port: int, lan: bool) -> None:  # noqa: FBT001  # the command hands over its two flags
+    """Serve the page until Ctrl-C, on this computer alone or with `lan` on its networks.
+
+    Raises
+    ------
+    PortTakenError
+        Another program listens on the port.
+    """
+    ended = threading.Event()
+    signal.signal(signal.SIGTERM, lambda *_: ended.set())
+    with running_page(port, lan=lan) as page:
+        _tell(page)
+        try:
+            ended.wait()
+        except KeyboardInterrupt:
+            sys.stdout.write("\nStopped; photos and results are deleted.\n")
+
+
+@contextmanager
+def running_page(port: int, *, lan: bool) -> Iterator[RunningPage]:
+    """Serve the page as long as the context lasts; what was sent and made is deleted at its end.
+
+    Raises
+    ------
+    PortTakenError
+        Another program listens on the port.
+    """
+    _look_whether_free(port, lan=lan)
+    with lodging() as folder:
+        os.environ.update(FOR_GRADIO, GRADIO_TEMP_DIR=str(folder / "gradio"))
+        addresses = lan_addresses() if lan else ()
+        urls = tuple(f"http://{address}:{port}/" for address in addresses)
+        with _launched(port, lan=lan, folder=folder, urls=urls) as address:
+            yield RunningPage(address=address, lan_addresses=urls)
+
+
+def _look_whether_free(port: int, *, lan: bool) -> None:
+    """Refuse early: Gradio says it late, and leaves its own probe open."""
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((_listening(lan=lan), port))
+        except OSError:
+            raise PortTakenError(port) from None
+
+
+def _listening(*, lan: bool) -> str:
+    return "0.0.0.0" if lan else "127.0.0.1"  # noqa: S104  # asked for by --lan
+
+
+@contextmanager
+def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> Iterator[str]:
+    from beadcheck_page.bench import Bench  # noqa: PLC0415  # Gradio reads the environment on import
+    from beadcheck_page.doors import doors  # noqa: PLC0415
+    from beadcheck_page.guard import Guard  # noqa: PLC0415
+    from beadcheck_page.page import asset, build_page, theme  # noqa: PLC0415
+    from beadcheck_page.visits import Visits  # noqa: PLC0415
+    from beadcheck_page.work import carry_out  # noqa: PLC0415
+
+    bench = Bench(carry_out)
+    visits = Visits(folder, bench)
+    page = build_page(visits, phone_hint=_phone_hint(urls))
+    guard = Middleware(Guard, lan=lan, known=visits.known, begin=visits.begin)
+    try:
+        _, address, _ = page.launch(
+            server_name=_listening(lan=lan),
+            server_port=port,
+            prevent_thread_lock=True,
+            quiet=True,
+            inbrowser=False,
+            share=False,
+            show_error=False,
+            run_history=False,
+            enable_monitoring=False,
+            ssr_mode=False,
+            mcp_server=False,
+            strict_cors=True,
+            pwa=False,
+            footer_links=[],
+            max_file_size="1kb",  # photos come through our own door
+            theme=theme(),
+            css=asset("page.css"),
+            js=asset("page.js"),
+            head=asset("head.html"),
+            app_kwargs={
+                "middleware": [guard],
+                "routes": [*doors(visits), _icon(asset("icon.svg"))],
+                "docs_url": None,
+                "redoc_url": None,
+                "openapi_url": None,
+            },
+        )
+    except OSError:
+        raise PortTakenError(port) from None
+    try:
+        with regular_sweeps(folder, visits.sweep):
+            yield address
+    finally:
+        page.close(verbose=False)
+        bench.close()
+
+
+def _icon(drawing: str) -> Route:
+    async def icon(_: object) -> Response:
+        return Response(drawing, media_type="image/svg+xml")
+
+    return Route("/favicon.ico", icon, methods=["GET"])
+
+
+def _phone_hint(urls: tuple[str, ...]) -> str:
+    if not urls:
+        return ""
+    code = segno.make(urls[0]).svg_inline(scale=5, border=4, dark="#000", light="#fff")
+    rest = "".join(f"<li>{url}</li>" for url in urls)
+    return (
+        '<details class="bc-fold"><summary>Open this page on a phone</summary>'
+        f"<p>On the same network, scan this or type an address:</p>{code}<ul>{rest}</ul></details>"
+    )
+
+
+def _tell(page: RunningPage) -> None:
+    say = sys.stdout.write
+    say(f"beadcheck page: {page.address}  (Ctrl-C stops it)\n")
+    if page.lan_addresses:
+        say("On a phone in the same network, open one of these, or scan the code for the first:\n")
+        say("".join(f"  {url}\n" for url in page.lan_addresses))
+        segno.make(page.lan_addresses[0]).terminal(compact=True)
+        say("Anyone on this network can open it. The connection is not encrypted.\n")
+    sys.stdout.flush()

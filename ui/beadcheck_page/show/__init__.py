@@ -1,0 +1,18 @@
+"""Markup of the page's own parts; whatever came from a person or a file is escaped here."""
+
+from beadcheck_page.show.markup import text as plain
+from beadcheck_page.show.photos import photo_list
+from beadcheck_page.show.pointing import pointing_picture
+from beadcheck_page.show.results import results
+from beadcheck_page.show.status import refusal, status
+from beadcheck_page.show.targets import target_links
+
+__all__ = [
+    "photo_list",
+    "plain",
+    "pointing_picture",
+    "refusal",
+    "results",
+    "status",
+    "target_links",
+]

@@ -1,0 +1,174 @@
+"""Who is here: each browser's photos and its last measurement, kept for a while, then forgotten."""
+
+import secrets
+import shutil
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Final
+
+from beadcheck_page.bench import Bench
+from beadcheck_page.entries import Entries
+from beadcheck_page.intake import StoredPhoto
+from beadcheck_page.orders import Order, Progress
+from beadcheck_page.refusals import DiskNearlyFullError, TooManyPhotosError
+
+MAX_PHOTOS: Final = 12
+"""Per visit; a class set goes through the command line."""
+
+MAX_VISITS: Final = 400
+LEAST_FREE_BYTES: Final = 1_000_000_000
+"""Left to the rest of the computer; a large photo takes 0.1 GB while it is here."""
+
+IDLE_S: Final = 2 * 3600.0
+"""After two hours without a sign of life a visit is forgotten, its files included."""
+
+
+@dataclass(slots=True)
+class _Visit:
+    folder: Path
+    seen_s: float
+    photos: tuple[StoredPhoto, ...] = ()
+    receiving: int = 0
+    job: str | None = None
+    order: Order | None = None
+    entries: Entries = field(default_factory=Entries)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Visit:
+    """A visit at one moment."""
+
+    photos: tuple[StoredPhoto, ...]
+    receiving: bool
+    progress: Progress | None
+    order: Order | None
+    entries: Entries
+
+
+class Visits:
+    """All visits of one run of the page.
+
+    A visit is known by a token that this store made; a token that it did not make opens nothing.
+    """
+
+    def __init__(
+        self, folder: Path, bench: Bench, *, clock: Callable[[], float] = time.monotonic
+    ) -> None:
+        self._folder, self._bench, self._clock = folder, bench, clock
+        self._lock = threading.RLock()
+        self._visits: dict[str, _Visit] = {}
+
+    def begin(self) -> str:
+        """Open a visit, and return its token."""
+        token = secrets.token_urlsafe(24)
+        with self._lock:
+            self._make_room()
+            folder = self._folder / secrets.token_hex(8)
+            self._visits[token] = _Visit(folder=folder, seen_s=self._clock())
+        return token
+
+    def known(self, token: str | None) -> bool:
+        """Whether the token opens a visit."""
+        return self.look(token) is not None
+
+    def look(self, token: str | None) -> Visit | None:
+        """Return the visit as it stands, or None where the token opens none."""
+        with self._lock:
+            visit = self._visits.get(token or "")
+            if visit is None:
+                return None
+            visit.seen_s = self._clock()
+            return Visit(
+                photos=visit.photos,
+                receiving=visit.receiving > 0,
+                progress=None if visit.job is None else self._bench.progress(visit.job),
+                order=visit.order,
+                entries=visit.entries,
+            )
+
+    def expect_photo(self, token: str) -> Path:
+        """Announce a photo that is on its way, and return the visit's folder.
+
+        Raises
+        ------
+        TooManyPhotosError
+            The visit is full.
+        DiskNearlyFullError
+            There is no room for another photo.
+        """
+        if shutil.disk_usage(self._folder).free < LEAST_FREE_BYTES:
+            raise DiskNearlyFullError
+        with self._lock:
+            visit = self._visits[token]
+            if len(visit.photos) + visit.receiving >= MAX_PHOTOS:
+                raise TooManyPhotosError(MAX_PHOTOS)
+            visit.receiving += 1
+            visit.folder.mkdir(mode=0o700, exist_ok=True)
+            return visit.folder
+
+    def photo_came(self, token: str, photo: StoredPhoto | None) -> None:
+        """Take in the announced photo; None where it could not be used."""
+        with self._lock:
+            visit = self._visits.get(token)
+            if visit is None:
+                return
+            visit.receiving -= 1
+            if photo is not None:
+                visit.photos = (*visit.photos, photo)
+
+    def remove_photo(self, token: str, key: str) -> None:
+        """Forget one photo, its files included."""
+        with self._lock:
+            visit = self._visits[token]
+            gone = [photo for photo in visit.photos if photo.key == key]
+            visit.photos = tuple(photo for photo in visit.photos if photo.key != key)
+        for photo in gone:
+            shutil.rmtree(photo.path.parent, ignore_errors=True)
+
+    def start(self, token: str, order: Order, entries: Entries) -> None:
+        """Send an order to the bench in place of the visit's last one."""
+        with self._lock:
+            visit = self._visits[token]
+            last, visit.order, visit.entries = visit.job, order, entries
+            visit.job = self._bench.submit(order, visit.folder)
+            self._drop_job(visit, last)
+
+    def remember(self, token: str, entries: Entries) -> None:
+        """Keep the form for a reload."""
+        with self._lock:
+            self._visits[token].entries = entries
+
+    def empty(self, token: str) -> None:
+        """Forget all of a visit but its token."""
+        with self._lock:
+            visit = self._visits[token]
+            fresh = _Visit(folder=self._folder / secrets.token_hex(8), seen_s=self._clock())
+            self._visits[token] = fresh
+        self._clear(visit)
+
+    def sweep(self) -> None:
+        """Forget the visits that have been idle for too long."""
+        with self._lock:
+            oldest_s = self._clock() - IDLE_S
+            idle = [token for token, visit in self._visits.items() if visit.seen_s < oldest_s]
+            gone = [self._visits.pop(token) for token in idle]
+        for visit in gone:
+            self._clear(visit)
+
+    def _make_room(self) -> None:
+        while len(self._visits) >= MAX_VISITS:
+            longest = min(self._visits, key=lambda token: self._visits[token].seen_s)
+            self._clear(self._visits.pop(longest))
+
+    def _clear(self, visit: _Visit) -> None:
+        if visit.job is not None:
+            self._bench.drop(visit.job)
+        shutil.rmtree(visit.folder, ignore_errors=True)
+
+    def _drop_job(self, visit: _Visit, job: str | None) -> None:
+        if job is not None:
+            self._bench.drop(job)
+            shutil.rmtree(visit.folder / f"result-{job}", ignore_errors=True)
