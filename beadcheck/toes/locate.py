@@ -21,6 +21,7 @@ POINTED_LEVEL: Final = 0.4
 NEAR_EDGE_MM: Final = 4.0
 EXTENSION_MM: Final = 120.0
 """A weld that leaves the overview is followed this much further along its axis."""
+EXTENSION_STEP_MM: Final = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +69,7 @@ def locate_weld(photo: Photo, surface: Surface) -> LocatedWeld:
         np.array([first - NEAR_EDGE_MM, last + NEAR_EDGE_MM]), np.array([0.0, 0.0])
     )
     leaves = [not _inside(overview, zone, end) for end in ends_mm]
-    reach = (first - EXTENSION_MM * leaves[0], last + EXTENSION_MM * leaves[1])
+    reach = _seen_reach(photo, surface, axis, (first, last), leaves)
     shift = first if surface.shape is Shape.PLATE else 0.0
     return LocatedWeld(
         axis=_started_at(axis, shift),
@@ -123,6 +124,22 @@ def weld_along(
     return LocatedWeld(
         axis=_started_at(axis, shift), s_range_mm=s_range, width_mm=width_mm, reach_mm=s_range
     )
+
+
+def _seen_reach(
+    photo: Photo, surface: Surface, axis: Axis, core: tuple[float, float], leaves: list[bool]
+) -> tuple[float, float]:
+    """How far the photo shows the axis beyond an end that leaves the overview."""
+    steps = np.arange(0.0, EXTENSION_MM, EXTENSION_STEP_MM)
+    ends = []
+    for end, sign, leaving in zip(core, (-1.0, 1.0), leaves, strict=True):
+        s_mm = end + sign * steps
+        pixels = surface.to_px(axis.to_surface(s_mm, np.array([0.0])))
+        seen = (pixels >= 0.0).all(axis=1)
+        seen &= (pixels <= [photo.width_px - 1, photo.height_px - 1]).all(axis=1)
+        shown = int(seen.size if seen.all() else seen.argmin())
+        ends.append(float(s_mm[max(0, shown - 1)]) if leaving else end)
+    return ends[0], ends[1]
 
 
 def _inside(overview: BeadMap, zone: NDArray[np.bool_], point_mm: NDArray[np.float64]) -> bool:

@@ -12,8 +12,10 @@ from beadcheck.beadmap import BeadMap
 from beadcheck.finder import HALF_ROWS, toe_offsets
 from beadcheck.toes.trace import TracedWeld
 
-STRIP_WIDTH_PX: Final = 80.0
-"""Width of the weld in the picture that toe strips are cut from: the placer knows 50 to 110."""
+SEARCH_WIDTH_PX: Final = 80.0
+FINAL_WIDTH_PX: Final = 150.0
+"""Width of the weld in the pictures that toe strips are cut from, at most: the placer knows 50 to
+165. The last look is taken as finely as the photo allows."""
 CLEAR_DOUBT_WIDTHS: Final = 0.06
 """Places with less doubt than this part of the width guide their neighbours."""
 BRIDGE_MM: Final = 5.0
@@ -50,33 +52,25 @@ def place_toes(bead: BeadMap, traced: TracedWeld, width_mm: float) -> tuple[Plac
     Three looks: along the traced lines; along lines that bridge what was unclear by the clear
     places around it and by the other toe; and along what was then found.
     """
-    scale = min(1.0, STRIP_WIDTH_PX / (width_mm * bead.px_per_mm))
-    size = (round(bead.s_mm.size * scale), round(bead.across_mm.size * scale))
-    picture = cv2.resize(bead.bgr, size, interpolation=cv2.INTER_AREA)
-    columns = _Columns(bead=bead, picture=np.asarray(picture, dtype=np.uint8))
+    coarse = _columns(bead, SEARCH_WIDTH_PX / width_mm)
+    fine = _columns(bead, FINAL_WIDTH_PX / width_mm)
     guesses = [
-        np.interp(columns.s_mm, traced.s_mm, toe.across_mm) for toe in (traced.left, traced.right)
+        np.interp(coarse.s_mm, traced.s_mm, toe.across_mm) for toe in (traced.left, traced.right)
     ]
-    looks = [_look(columns, guess, sign) for guess, sign in zip(guesses, SIGNS, strict=True)]
-    bridged = _bridged(looks, columns, width_mm)
-    looks = [_look(columns, guess, sign) for guess, sign in zip(bridged, SIGNS, strict=True)]
-    looks = [
-        _look(columns, _smoothed(look.across_mm, GUIDE_MM, columns), sign)
-        for look, sign in zip(looks, SIGNS, strict=True)
-    ]
-    left, right = (
-        PlacedToe(
-            across_mm=np.interp(
-                traced.s_mm, columns.s_mm, _smoothed(look.across_mm, SMOOTHING_MM, columns)
-            ),
-            doubt_mm=np.interp(
-                traced.s_mm, columns.s_mm, _smoothed(look.doubt_mm, SMOOTHING_MM, columns)
-            ),
-            moved_mm=np.interp(traced.s_mm, columns.s_mm, look.across_mm - bridge),
+    looks = [_look(coarse, guess, sign) for guess, sign in zip(guesses, SIGNS, strict=True)]
+    bridged = _bridged(looks, coarse, width_mm)
+    looks = [_look(coarse, guess, sign) for guess, sign in zip(bridged, SIGNS, strict=True)]
+    toes = []
+    for look, bridge, sign in zip(looks, bridged, SIGNS, strict=True):
+        guide = np.interp(fine.s_mm, coarse.s_mm, _smoothed(look.across_mm, GUIDE_MM, coarse))
+        last = _look(fine, guide, sign)
+        across, doubt = (
+            np.interp(traced.s_mm, fine.s_mm, _smoothed(values, SMOOTHING_MM, fine))
+            for values in (last.across_mm, last.doubt_mm)
         )
-        for look, bridge in zip(looks, bridged, strict=True)
-    )
-    return left, right
+        moved = across - np.interp(traced.s_mm, coarse.s_mm, bridge)
+        toes.append(PlacedToe(across_mm=across, doubt_mm=doubt, moved_mm=moved))
+    return toes[0], toes[1]
 
 
 SIGNS: Final = (-1, 1)
@@ -118,6 +112,14 @@ class _Columns:
         """Rows of places across the weld."""
         edge = self.bead.across_mm[0] - 0.5 / self.bead.px_per_mm
         return np.asarray((across_mm - edge) / self.row_pitch_mm - 0.5)
+
+
+def _columns(bead: BeadMap, px_per_mm: float) -> _Columns:
+    """Reduce the map to a scale; it is never enlarged."""
+    scale = min(1.0, px_per_mm / bead.px_per_mm)
+    size = (round(bead.s_mm.size * scale), round(bead.across_mm.size * scale))
+    picture = cv2.resize(bead.bgr, size, interpolation=cv2.INTER_AREA)
+    return _Columns(bead=bead, picture=np.asarray(picture, dtype=np.uint8))
 
 
 def _look(columns: _Columns, guide_mm: NDArray[np.float64], sign: int) -> _Look:

@@ -24,6 +24,7 @@ from beadcheck.pipeline import Request, measure
 from beadcheck.result import Result
 
 STATION_TOLERANCE_MM = 0.35
+SHIPPED = Path(__file__).parents[2] / "calibration"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,9 +92,8 @@ def request_for(photo: Path, truth: dict, target: Path | None) -> Request:
     """Measure as the welder would: shape, size and process entered, print scale unknown."""
     diameter = truth["surface"].get("outside_diameter_mm")
     process = truth.get("process") if truth.get("process") in set(Process) else None
-    named = truth.get("target_file") or next(
-        (f"targets/{card['target_file']}" for card in truth.get("cards", ())), None
-    )
+    names = [card["target_file"] for card in truth.get("cards", ())]
+    places = [folder / name for folder in (photo.parent / "targets", SHIPPED) for name in names]
     return Request(
         photos=(photo,),
         coupon=Coupon(
@@ -101,7 +101,7 @@ def request_for(photo: Path, truth: dict, target: Path | None) -> Request:
             outside_diameter_mm=diameter,
             process=None if process is None else Process(process),
         ),
-        target=target or (photo.parent / named if named else None),
+        target=target or next((place for place in places if place.exists()), None),
     )
 
 

@@ -48,7 +48,10 @@ def photo_ratios(photo_file: Path) -> list[tuple[str, float, float]]:
         ("cv2.imread (the baseline)", decode),
         ("read_photo", best_of(lambda: read_photo(photo_file))),
         ("measured photo, decode included", best_of(lambda: list(measure_each(request)))),
-        ("drawing", best_of(lambda: annotated_picture(measured.photo, measured.result, unit=LengthUnit.MM))),
+        (
+            "drawing",
+            best_of(lambda: annotated_picture(measured.photo, measured.result, unit=LengthUnit.MM)),
+        ),
     ]
     return [(name, seconds, seconds / decode) for name, seconds in rows]
 

@@ -9,7 +9,7 @@ ROWS = 2 * HALF_ROWS + 1
 
 
 def drawn_strip(offset_px: float, columns: int, seed: int) -> np.ndarray:
-    """Rippled dark weld above, brushed bright metal below an edge `offset_px` off the middle row."""
+    """Rippled dark weld above, bright metal below an edge `offset_px` off the middle row."""
     generator = np.random.default_rng(seed)
     rows = np.arange(ROWS)[:, None] - HALF_ROWS
     along = np.arange(columns)[None, :]

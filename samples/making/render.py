@@ -1,0 +1,297 @@
+"""Light to pixels: the built scene traced with Mitsuba, the camera's rays made here.
+
+The rays are made here so that lens distortion and depth of field are exact, with OpenCV's model.
+"""
+
+import os
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from samples.making.build import Built
+from samples.making.camera import Camera
+from samples.making.meshes import Mesh
+from samples.making.noise import Image
+from samples.making.table import SIDE_MM
+
+VARIANTS = ("cuda_ad_rgb", "llvm_ad_rgb")
+MOST_RAYS = 16_000_000  # in one wavefront
+DEBIAN_LLVM = Path("/usr/lib/x86_64-linux-gnu")
+
+
+def start_renderer(variant: str | None = None) -> Any:
+    """Import Mitsuba with the first variant that works on this machine."""
+    if "DRJIT_LIBLLVM_PATH" not in os.environ:
+        libraries = sorted(DEBIAN_LLVM.glob("libLLVM*.so*"), key=lambda p: p.stat().st_size)
+        if libraries:
+            os.environ["DRJIT_LIBLLVM_PATH"] = str(libraries[-1])
+    import drjit as dr  # noqa: PLC0415  (only the render extra has it)
+    import mitsuba as mi  # noqa: PLC0415
+
+    for name in (variant,) if variant else VARIANTS:
+        try:
+            mi.set_variant(name)
+            dr.eval(mi.Float(1) + dr.arange(mi.Float, 2))
+        except Exception as trouble:
+            print(f"{name}: not on this machine ({trouble})")
+            continue
+        mi.set_log_level(mi.LogLevel.Error)
+        return mi
+    message = "no Mitsuba variant works here: a GPU, or libLLVM 16 or newer, is needed"
+    raise SystemExit(message)
+
+
+def render(mi: Any, built: Built, *, samples: int, seed: int) -> Image:
+    """Linear light (H, W, 3)."""
+    scene = mi.load_dict(_scene(mi, built))
+    integrator = mi.load_dict({"type": "path", "max_depth": 5, "rr_depth": 6})
+    camera = built.stage.camera
+    pixels = camera.width_px * camera.height_px
+    per_pass = max(1, min(samples, MOST_RAYS // pixels))
+    light = np.zeros((camera.height_px, camera.width_px, 3), dtype=np.float64)
+    passes = -(-samples // per_pass)
+    for number in range(passes):
+        light += _one_pass(mi, scene, integrator, built, samples=per_pass, seed=seed + number)
+    return (light / passes).astype(np.float32)
+
+
+def _one_pass(
+    mi: Any, scene: Any, integrator: Any, built: Built, *, samples: int, seed: int
+) -> Image:
+    import drjit as dr  # noqa: PLC0415
+
+    camera, view = built.stage.camera, built.stage.scene.view
+    count = camera.width_px * camera.height_px * samples
+    sampler = mi.load_dict({"type": "independent"})
+    # Opaque values keep the compiled kernel the same from scene to scene.
+    sampler.seed(dr.opaque(mi.UInt32, seed), count)
+    index = dr.arange(mi.UInt32, count) // samples
+    jitter = sampler.next_2d()
+    width = dr.opaque(mi.UInt32, camera.width_px)
+    px = mi.Float(index % width) + jitter.x - 0.5
+    py = mi.Float(index // width) + jitter.y - 0.5
+    x, y = _undistort(mi, camera, px, py)
+    lens = mi.warp.square_to_uniform_disk_concentric(sampler.next_2d())
+    lens *= dr.opaque(mi.Float, view.lens_mm)
+    focus = dr.opaque(mi.Float, view.distance_mm + view.focus_off_mm)
+    # Through the same point of the plane in focus, from a point on the lens.
+    local = mi.Vector3f(x * focus - lens.x, y * focus - lens.y, focus)
+    turn = mi.Matrix3f(camera.rotation.T)
+    eye = mi.Point3f(*[float(v) for v in camera.eye_mm])
+    dr.make_opaque(turn, eye)
+    origin = eye + turn @ mi.Vector3f(lens.x, lens.y, 0)
+    ray = mi.RayDifferential3f(mi.Ray3f(origin, dr.normalize(turn @ local)))
+    colour, _, _ = integrator.sample(scene, sampler, ray)
+    # One burning sample must not make a white dot: phones do not show such fireflies either.
+    limit = 60.0
+    channels = [np.array(dr.block_sum(dr.minimum(c, limit), samples)) / samples for c in colour]
+    return np.stack(channels, axis=-1).reshape(camera.height_px, camera.width_px, 3)
+
+
+def _undistort(mi: Any, camera: Camera, px: Any, py: Any) -> tuple[Any, Any]:
+    import drjit as dr  # noqa: PLC0415
+
+    values = (*camera.centre_px, camera.focal_px, camera.k1, camera.k2)
+    cx, cy, focal, k1, k2 = (dr.opaque(mi.Float, float(v)) for v in values)
+    xd, yd = (px - cx) / focal, (py - cy) / focal
+    x, y = mi.Float(xd), mi.Float(yd)
+    for _ in range(8):
+        r2 = x * x + y * y
+        gain = 1 + k1 * r2 + k2 * r2 * r2
+        x, y = xd / gain, yd / gain
+    return x, y
+
+
+def _scene(mi: Any, built: Built) -> dict[str, Any]:
+    shapes: dict[str, Any] = {
+        "type": "scene",
+        "sky": _sky(mi, built),
+        "metal": _mesh(mi, "metal", built.metal, _metal_bsdf(mi, built)),
+        "sides": _mesh(mi, "sides", built.sides, _plain(mi, [0.2, 0.195, 0.19], 0.5, metallic=0.7)),
+        "table": _table(mi, built),
+    }
+    if built.magnets is not None:
+        bsdf = _plain(mi, [0.55, 0.54, 0.53], 0.22, metallic=1.0)
+        shapes["magnets"] = _mesh(mi, "magnets", built.magnets, bsdf)
+    if built.spatter is not None:
+        bsdf = _plain(mi, [0.18, 0.17, 0.16], 0.3, metallic=0.9)
+        shapes["spatter"] = _mesh(mi, "spatter", built.spatter, bsdf)
+    for k, (mesh, drawing) in enumerate(zip(built.sheet_meshes, built.sheet_drawings, strict=True)):
+        paper = mi.load_dict(
+            {
+                "type": "twosided",
+                "bsdf": {
+                    "type": "principled",
+                    "base_color": _texture(mi, np.repeat(drawing[..., None], 3, 2)),
+                    "roughness": 0.6,
+                    "specular": 0.35,
+                },
+            }
+        )
+        shapes[f"sheet{k}"] = _mesh(mi, f"sheet{k}", mesh, paper)
+    shapes.update(_near_things(mi, built))
+    return shapes
+
+
+def _mesh(mi: Any, name: str, mesh: Mesh, bsdf: Any) -> Any:
+    properties = mi.Properties()
+    properties["bsdf"] = bsdf
+    made = mi.Mesh(
+        name,
+        vertex_count=len(mesh.vertices),
+        face_count=len(mesh.faces),
+        has_vertex_normals=mesh.normals is not None,
+        has_vertex_texcoords=True,
+        props=properties,
+    )
+    parameters = mi.traverse(made)
+    parameters["vertex_positions"] = mi.Float(mesh.vertices.astype(np.float32).ravel())
+    parameters["faces"] = mi.UInt32(mesh.faces.ravel())
+    parameters["vertex_texcoords"] = mi.Float(mesh.uv.astype(np.float32).ravel())
+    if mesh.normals is not None:
+        parameters["vertex_normals"] = mi.Float(mesh.normals.astype(np.float32).ravel())
+    parameters.update()
+    return made
+
+
+def _texture(
+    mi: Any, picture: np.ndarray, *, coded: bool = False, raw: bool = False
+) -> dict[str, Any]:
+    """Bitmap texture whose row 0 lies at v = 0."""
+    bitmap = mi.Bitmap(np.ascontiguousarray(picture))
+    if picture.dtype == np.uint8:
+        bitmap.set_srgb_gamma(coded)
+    return {
+        "type": "bitmap",
+        "bitmap": bitmap,
+        "raw": raw,
+        "filter_type": "bilinear",
+        "wrap_mode": "clamp",
+    }
+
+
+def _metal_bsdf(mi: Any, built: Built) -> Any:
+    skin = built.skin
+    return mi.load_dict(
+        {
+            "type": "twosided",
+            "bsdf": {
+                "type": "normalmap",
+                "normalmap": _texture(mi, skin.normal, raw=True),
+                "bsdf": {
+                    "type": "principled",
+                    "base_color": _texture(mi, skin.colour, coded=True),
+                    "roughness": _texture(mi, skin.rough[..., None], raw=True),
+                    "metallic": _texture(mi, skin.metal[..., None], raw=True),
+                    "specular": 0.4,
+                },
+            },
+        }
+    )
+
+
+def _plain(mi: Any, colour: list[float], rough: float, *, metallic: float = 0.0) -> Any:
+    return mi.load_dict(
+        {
+            "type": "twosided",
+            "bsdf": {
+                "type": "principled",
+                "base_color": {"type": "rgb", "value": colour},
+                "roughness": rough,
+                "metallic": metallic,
+                "specular": 0.4,
+            },
+        }
+    )
+
+
+def _table(mi: Any, built: Built) -> dict[str, Any]:
+    steel = built.stage.scene.table in {"steel", "paint"}
+    move = mi.ScalarTransform4f().translate([0, 0, built.table_z_mm]).scale(SIDE_MM / 2)
+    return {
+        "type": "rectangle",
+        "to_world": move,
+        "bsdf": {
+            "type": "twosided",
+            "bsdf": {
+                "type": "principled",
+                "base_color": _texture(mi, built.table),
+                "roughness": 0.42 if steel else 0.8,
+                "metallic": 0.35 if built.stage.scene.table == "steel" else 0.0,
+                "specular": 0.4,
+            },
+        },
+    }
+
+
+def _sky(mi: Any, built: Built) -> dict[str, Any]:
+    # Mitsuba's sky has +y up, and its columns run with atan2(x, -z): with +z up, atan2(x, y).
+    up = mi.ScalarTransform4f().rotate([1, 0, 0], 90)
+    radiance = built.sky.radiance
+    width = radiance.shape[1]
+    u = (np.arange(width) + 0.5) / width
+    source = (((0.25 - u) % 1) * width).astype(np.intp)
+    bitmap = mi.Bitmap(np.ascontiguousarray(radiance[:, source]))
+    return {"type": "envmap", "bitmap": bitmap, "to_world": up}
+
+
+def _near_things(mi: Any, built: Built) -> dict[str, Any]:
+    """The phone (metal shows it), lamps near it, and rods on the table."""
+    camera = built.stage.camera
+    eye, right, down, ahead = camera.eye_mm, *camera.rotation
+    things: dict[str, Any] = {}
+    body = mi.ScalarTransform4f().look_at(
+        origin=(eye - 6 * ahead + 55 * right + 22 * down).tolist(),
+        target=eye + 300 * ahead + 55 * right + 22 * down,
+        up=(-down).tolist(),
+    ) @ mi.ScalarTransform4f().scale([76, 37, 1])
+    things["phone"] = {
+        "type": "rectangle",
+        "to_world": body,
+        "bsdf": _plain(mi, [0.02, 0.02, 0.022], 0.3),
+    }
+    rng = np.random.default_rng([built.stage.scene.seed, 8])
+    if built.stage.scene.lighting == "ring":
+        middle = eye - 3 * ahead
+        for k in range(20):
+            turn = 2 * np.pi * k / 20
+            at = middle + 48 * (np.cos(turn) * right + np.sin(turn) * down)
+            things[f"ring{k}"] = _bulb(at, 4.5, 55.0)
+    elif built.stage.scene.lighting == "flash":
+        things["flash"] = _bulb(eye - 2 * ahead + 14 * right + 3 * down, 2.5, 1300.0)
+    for k in range(built.stage.scene.rods):
+        things[f"rod{k}"] = _rod(mi, built, rng)
+    return things
+
+
+def _bulb(at: np.ndarray, radius: float, radiance: float) -> dict[str, Any]:
+    return {
+        "type": "sphere",
+        "center": at.tolist(),
+        "radius": radius,
+        "emitter": {
+            "type": "area",
+            "radiance": {"type": "rgb", "value": [radiance, radiance * 0.97, radiance * 0.92]},
+        },
+    }
+
+
+def _rod(mi: Any, built: Built, rng: np.random.Generator) -> dict[str, Any]:
+    span = built.stage.scene.metal.span_mm
+    radius = float(rng.choice([0.8, 1.2, 1.6, 2.0]))
+    turn = rng.normal(0, 0.25)
+    side = rng.choice([-1, 1])
+    t = span[3] + rng.uniform(6, 25) if side > 0 else span[2] - rng.uniform(6, 25)
+    middle = np.array([rng.uniform(-40, 40), t, built.table_z_mm + radius])
+    along = np.array([np.cos(turn), np.sin(turn) * 0.3, 0]) * 180
+    move = mi.ScalarTransform4f().look_at(
+        origin=(middle - along).tolist(), target=middle.tolist(), up=[0, 0, 1]
+    ) @ mi.ScalarTransform4f().scale([radius, radius, 360])
+    return {
+        "type": "cylinder",
+        "to_world": move,
+        "bsdf": _plain(
+            mi, [0.6, 0.36, 0.26] if rng.random() < 0.5 else [0.6, 0.58, 0.55], 0.3, metallic=1.0
+        ),
+    }

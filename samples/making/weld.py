@@ -1,0 +1,102 @@
+"""A weld: one bead or several side by side, with what mars it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.ndimage import gaussian_filter
+
+from samples.making.bead import Bead
+from samples.making.noise import Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Undercut:
+    """A groove melted into the base metal along one toe ("lo" or "hi")."""
+
+    side: str
+    start_mm: float
+    end_mm: float
+    depth_mm: float
+    width_mm: float = 0.7
+
+    def depths_mm(self, s_mm: Floats) -> Floats:
+        """Depth along s, tapering over the last quarter at either end."""
+        taper = (self.end_mm - self.start_mm) / 4
+        left = np.minimum(s_mm - self.start_mm, self.end_mm - s_mm)
+        return self.depth_mm * np.clip(left / taper, 0, 1) ** 0.7
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Weld:
+    """What is welded: beads in the order laid, and undercuts.
+
+    Attributes
+    ----------
+    fillet_mm
+        Standard width of the rounding where weld metal meets the base metal.
+    rough_mm
+        Standard deviation of the weld metal's unevenness, ripples apart.
+    """
+
+    beads: tuple[Bead, ...]
+    undercuts: tuple[Undercut, ...] = ()
+    fillet_mm: float = 0.08
+    rough_mm: float = 0.0
+
+    @property
+    def s_range_mm(self) -> tuple[float, float]:
+        """Whole length, rounded ends included."""
+        return min(b.start_mm for b in self.beads), max(b.end_mm for b in self.beads)
+
+    @property
+    def steady_range_mm(self) -> tuple[float, float]:
+        """Length without the rounded ends."""
+        return (
+            max(b.start_mm + b.round_mm for b in self.beads),
+            min(b.end_mm - b.round_mm for b in self.beads),
+        )
+
+    @property
+    def body_range_mm(self) -> tuple[float, float]:
+        """Length without start lump and crater: one bead width off either end."""
+        low, high = self.steady_range_mm
+        width = max(b.style.width_mm for b in self.beads)
+        return low + width, high - width
+
+    def toes_mm(self, s_mm: Floats) -> tuple[Floats, Floats]:
+        """Return t of the outer toes lo and hi at s; NaN beyond the ends."""
+        low = np.full_like(s_mm, np.inf)
+        high = np.full_like(s_mm, -np.inf)
+        for bead in self.beads:
+            bead_low, bead_high = bead.toes_mm(s_mm)
+            low, high = np.fmin(low, bead_low), np.fmax(high, bead_high)
+        gone = ~np.isfinite(low)
+        return np.where(gone, np.nan, low), np.where(gone, np.nan, high)
+
+    def sharp_mm(self, s_mm: Floats, t_mm: Floats) -> Floats:
+        """Height by the caps' equations and the undercuts, no fillet; (M, N) for t (M,), s (N,)."""
+        height = np.max([bead.cap_mm(s_mm, t_mm) for bead in self.beads], axis=0)
+        low, high = self.toes_mm(s_mm)
+        for undercut in self.undercuts:
+            side = (
+                low[None, :] - t_mm[:, None]
+                if undercut.side == "lo"
+                else (t_mm[:, None] - high[None, :])
+            )
+            off = (np.nan_to_num(side, nan=1e3) - 0.35 * undercut.width_mm) / undercut.width_mm
+            groove = undercut.depths_mm(s_mm)[None, :] * np.exp(-((2 * off) ** 2))
+            height -= np.where(side > 0, groove * np.clip(side / 0.1, 0, 1), 0.0)
+        return height
+
+    def height_mm(self, s_mm: Floats, t_mm: Floats, *, rng: np.random.Generator) -> Floats:
+        """Height as it is rendered: fillet at the toes, and a fine unevenness of the weld metal."""
+        height = self.sharp_mm(s_mm, t_mm)
+        pitch = (float(t_mm[1] - t_mm[0]), float(s_mm[1] - s_mm[0]))
+        metal = np.clip(height / 0.3, 0, 1)
+        for grain_mm, share in ((2.5, 0.75), (0.7, 0.3), (0.25, 0.12)):
+            noise = gaussian_filter(
+                rng.standard_normal(height.shape),
+                (grain_mm / pitch[0] / 2, grain_mm / pitch[1] / 2),
+            )
+            height = height + metal * self.rough_mm * share * noise / max(noise.std(), 1e-9)
+        return gaussian_filter(height, (self.fillet_mm / pitch[0], self.fillet_mm / pitch[1]))

@@ -1,0 +1,98 @@
+"""Help answers at once, and its examples run."""
+
+import http.client
+import shlex
+import signal
+import socket
+import subprocess
+import sys
+import time
+
+import pytest
+
+from beadcheck.cli import app
+
+from .conftest import COMMAND
+
+NAMES = tuple(command.name or command.callback.__name__ for command in app.registered_commands)
+HEAVY = ("cv2", "gradio", "numpy", "scipy", "skimage", "rich", "pydantic", "matplotlib", "PIL")
+
+
+def test_the_command_loads_nothing_heavy_before_it_runs():
+    code = (
+        "import sys, beadcheck, beadcheck.cli;"
+        f"print([name for name in {HEAVY!r} if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True, text=True)
+    assert done.stdout.strip() == "[]"
+
+
+def test_help_names_every_command_and_the_version_is_that_of_the_package(run):
+    done = run("--help")
+    assert done.returncode == 0
+    assert all(f"\n  {command} " in done.stdout for command in NAMES)
+    assert "qualified inspector" in done.stdout
+    assert run().stdout == done.stdout
+    assert run("--version").stdout.startswith("beadcheck 0.")
+
+
+def examples_of(run, *command: str) -> list[list[str]]:
+    """Command lines under the heading "Example" of a help text."""
+    done = run(*command, "--help")
+    assert done.returncode == 0
+    _, found, after = done.stdout.partition("Example")
+    assert found, done.stdout
+    lines = [line.strip() for line in after.splitlines()[1:] if line.strip()]
+    return [shlex.split(line) for line in lines]
+
+
+@pytest.mark.parametrize("command", [(), *((name,) for name in NAMES if name != "page")])
+def test_every_example_of_the_help_runs(run, tmp_path, samples, command):
+    (tmp_path / "samples").symlink_to(samples)
+    examples = examples_of(run, *command)
+    assert examples
+    for program, *arguments in examples:
+        assert program == "beadcheck"
+        done = run(*arguments)
+        assert done.returncode == 0, done.stderr
+        assert done.stdout
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+def test_the_example_of_the_page_serves_it_until_it_is_stopped(run, tmp_path):
+    ((program, *arguments),) = examples_of(run, "page")
+    assert program == "beadcheck"
+    port = free_port()
+    # The port that the example names may be taken on this machine.
+    arguments[arguments.index("--port") + 1] = str(port)
+    with subprocess.Popen(
+        [COMMAND, *arguments], cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as process:
+        try:
+            body = answer_of(port, process)
+        finally:
+            process.send_signal(signal.SIGINT)
+            said = process.communicate(timeout=30)[1]
+    assert b"<html" in body.lower()
+    assert b"Traceback" not in said
+    assert process.returncode in (0, 130)
+
+
+def answer_of(port: int, process: subprocess.Popen) -> bytes:
+    """What a page answers, once it does; a minute is far more than it takes."""
+    deadline = time.monotonic() + 60.0
+    while process.poll() is None and time.monotonic() < deadline:
+        connection = http.client.HTTPConnection("127.0.0.1", port, timeout=5.0)
+        try:
+            connection.request("GET", "/")
+            return connection.getresponse().read()
+        except OSError:
+            time.sleep(0.2)
+        finally:
+            connection.close()
+    raise AssertionError(port)

@@ -1,0 +1,74 @@
+"""Every sample photo against its truth: what is measurable is measured, the rest is refused.
+
+The samples are rendered from height fields whose every dimension is known (``samples/making``), and
+judged by the code that judges larger sets (``tests/benchmarks/accuracy.py``). The limits: a quarter
+of a millimetre on mean width, and the stated uncertainty itself.
+"""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+from accuracy import Judged, judged, truth_of
+
+from beadcheck.pipeline import Request, measure
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+GOOD = (
+    "pipe-gtaw-pulsed",
+    "pipe-smaw-weave",
+    "plate-gmaw-stringer",
+    "plate-gtaw-pulsed",
+    "plate-smaw-undercut",
+)
+
+
+@cache
+def verdict_on(name: str) -> Judged:
+    photo = SAMPLES / f"{name}.jpg"
+    truth = truth_of(photo)
+    assert truth is not None
+    return judged(photo, truth, None)
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_a_good_photo_is_measured_within_a_quarter_of_a_millimetre(name: str) -> None:
+    verdict = verdict_on(name)
+    assert verdict.measured, verdict.problem
+    (mean,) = (c for c in verdict.compared if c.name == "weld_width mean")
+    assert abs(mean.error) <= 0.25
+    assert mean.expanded_uncertainty <= 0.5
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_four_in_five_stations_are_sure_and_nine_in_ten_of_them_right(name: str) -> None:
+    verdict = verdict_on(name)
+    assert verdict.sure_share >= 0.8
+    assert verdict.toes_near_share >= 0.9
+
+
+@pytest.mark.parametrize("name", GOOD)
+def test_the_stated_uncertainty_covers_every_error(name: str) -> None:
+    for compared in verdict_on(name).compared:
+        assert compared.covered, compared
+
+
+def test_a_hurried_dim_photo_is_refused_or_right_but_never_wrong() -> None:
+    verdict = verdict_on("plate-gmaw-dim-shop")
+    if not verdict.measured:
+        assert "toes_unsure" in verdict.problem
+    assert all(compared.covered for compared in verdict.compared)
+
+
+@pytest.mark.parametrize(
+    ("name", "code"),
+    [("plate-smaw-no-target", "no_marker"), ("plate-no-weld", "no_weld_found")],
+)
+def test_without_target_or_weld_nothing_is_invented(name: str, code: str) -> None:
+    result = measure(Request(photos=(SAMPLES / f"{name}.jpg",)))
+    assert not result.photos[0].usable
+    assert result.photos[0].problems[0].code == code
+    assert not result.quantities
+    assert not result.stations
+    assert {n.name for n in result.not_measured} >= {"weld_width", "ripple_spacing"}
+    assert all(n.reason and n.how_to for n in result.not_measured)
