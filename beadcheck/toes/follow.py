@@ -10,7 +10,13 @@ from beadcheck.coupon import Shape
 from beadcheck.photo import Photo
 from beadcheck.surface import Surface
 from beadcheck.toes.locate import LocatedWeld
-from beadcheck.toes.place import PlacedToe, place_toes
+from beadcheck.toes.place import (
+    SEARCH_WIDTH_PX,
+    Look,
+    PlacedToe,
+    first_looks,
+    place_toes,
+)
 from beadcheck.toes.trace import SPAN_WIDTHS, TracedWeld, trace_toes
 
 MARGIN_WIDTHS: Final = 0.8
@@ -40,18 +46,24 @@ def follow_weld(photo: Photo, surface: Surface, weld: LocatedWeld) -> FollowedWe
     what it finds corrects the next look.
     """
     for rounds_left in reversed(range(ROUNDS)):
-        bead = _straightened(photo, surface, weld)
-        traced = trace_toes(bead, weld)
-        left, right = place_toes(bead, traced, weld.width_mm)
-        better = _corrected(weld, traced, left, right, surface)
+        rough = _straightened(
+            photo, surface, weld, px_per_mm=min(surface.px_per_mm, SEARCH_WIDTH_PX / weld.width_mm)
+        )
+        traced = trace_toes(rough, weld)
+        looks = first_looks(rough, traced, weld.width_mm)
+        better = _corrected(weld, looks, surface)
         if better is None or rounds_left == 0:
             break
         weld = better
+    bead = _straightened(photo, surface, weld, px_per_mm=surface.px_per_mm)
+    left, right = place_toes(rough, bead, traced, looks=looks, width_mm=weld.width_mm)
     return FollowedWeld(bead=bead, traced=traced, left=left, right=right)
 
 
-def _straightened(photo: Photo, surface: Surface, weld: LocatedWeld) -> BeadMap:
-    """Map along the weld at the photo's own scale."""
+def _straightened(
+    photo: Photo, surface: Surface, weld: LocatedWeld, *, px_per_mm: float
+) -> BeadMap:
+    """Map along the weld."""
     margin_mm = MARGIN_WIDTHS * weld.width_mm
     across_mm = SPAN_WIDTHS * weld.width_mm
     return bead_map(
@@ -60,15 +72,14 @@ def _straightened(photo: Photo, surface: Surface, weld: LocatedWeld) -> BeadMap:
         weld.axis,
         s_range_mm=(weld.reach_mm[0] - margin_mm, weld.reach_mm[1] + margin_mm),
         across_range_mm=(-across_mm, across_mm),
-        px_per_mm=surface.px_per_mm,
+        px_per_mm=px_per_mm,
     )
 
 
-def _corrected(
-    weld: LocatedWeld, traced: TracedWeld, left: PlacedToe, right: PlacedToe, surface: Surface
-) -> LocatedWeld | None:
+def _corrected(weld: LocatedWeld, looks: tuple[Look, Look], surface: Surface) -> LocatedWeld | None:
     """Weld with the width and the axis that its clear toes have; None where nothing changes."""
-    s_mm = traced.s_mm
+    left, right = looks
+    s_mm = left.s_mm
     core = (s_mm >= weld.s_range_mm[0]) & (s_mm <= weld.s_range_mm[1])
     doubt_mm = np.maximum(left.doubt_mm, right.doubt_mm)
     clear = core & (doubt_mm <= CLEAR_DOUBT_WIDTHS * weld.width_mm)

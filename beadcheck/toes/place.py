@@ -27,6 +27,19 @@ SMOOTHING_MM: Final = 0.35
 """Averaging of the answer along the weld, standard deviation: about 1 mm of weld to a station."""
 
 
+SIGNS: Final = (-1, 1)
+"""Outwards across the weld: the left toe's way, and the right one's."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Look:
+    """What the placer says of one toe at every column of a map at some scale."""
+
+    s_mm: NDArray[np.float64]
+    across_mm: NDArray[np.float64]
+    doubt_mm: NDArray[np.float64]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PlacedToe:
     """One toe at C places along the weld.
@@ -46,23 +59,36 @@ class PlacedToe:
     moved_mm: NDArray[np.float64]
 
 
-def place_toes(bead: BeadMap, traced: TracedWeld, width_mm: float) -> tuple[PlacedToe, PlacedToe]:
+def first_looks(rough: BeadMap, traced: TracedWeld, width_mm: float) -> tuple[Look, Look]:
+    """Look along both traced lines in a rough map: enough to correct axis and width."""
+    columns = _columns(rough, SEARCH_WIDTH_PX / width_mm)
+    left, right = (
+        _look(columns, np.interp(columns.s_mm, traced.s_mm, toe.across_mm), sign)
+        for toe, sign in zip((traced.left, traced.right), SIGNS, strict=True)
+    )
+    return left, right
+
+
+def place_toes(
+    rough: BeadMap,
+    bead: BeadMap,
+    traced: TracedWeld,
+    *,
+    looks: tuple[Look, Look],
+    width_mm: float,
+) -> tuple[PlacedToe, PlacedToe]:
     """Place the left and the right toe at the columns of the traced weld.
 
-    Three looks: along the traced lines; along lines that bridge what was unclear by the clear
-    places around it and by the other toe; and along what was then found.
+    Two more looks: in the rough map along lines that bridge what was unclear by the clear places
+    around it and by the other toe; and in the map at the photo's own scale along what was then
+    found.
     """
-    coarse = _columns(bead, SEARCH_WIDTH_PX / width_mm)
+    coarse = _columns(rough, SEARCH_WIDTH_PX / width_mm)
     fine = _columns(bead, FINAL_WIDTH_PX / width_mm)
-    guesses = [
-        np.interp(coarse.s_mm, traced.s_mm, toe.across_mm) for toe in (traced.left, traced.right)
-    ]
-    looks = [_look(coarse, guess, sign) for guess, sign in zip(guesses, SIGNS, strict=True)]
-    bridged = _bridged(looks, coarse, width_mm)
-    looks = [_look(coarse, guess, sign) for guess, sign in zip(bridged, SIGNS, strict=True)]
     toes = []
-    for look, bridge, sign in zip(looks, bridged, SIGNS, strict=True):
-        guide = np.interp(fine.s_mm, coarse.s_mm, _smoothed(look.across_mm, GUIDE_MM, coarse))
+    for bridge, sign in zip(_bridged(looks, coarse, width_mm), SIGNS, strict=True):
+        second = _look(coarse, bridge, sign)
+        guide = np.interp(fine.s_mm, coarse.s_mm, _smoothed(second.across_mm, GUIDE_MM, coarse))
         last = _look(fine, guide, sign)
         across, doubt = (
             np.interp(traced.s_mm, fine.s_mm, _smoothed(values, SMOOTHING_MM, fine))
@@ -71,18 +97,6 @@ def place_toes(bead: BeadMap, traced: TracedWeld, width_mm: float) -> tuple[Plac
         moved = across - np.interp(traced.s_mm, coarse.s_mm, bridge)
         toes.append(PlacedToe(across_mm=across, doubt_mm=doubt, moved_mm=moved))
     return toes[0], toes[1]
-
-
-SIGNS: Final = (-1, 1)
-"""Outwards across the weld: the left toe's way, and the right one's."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Look:
-    """What the placer says of one toe at every column."""
-
-    across_mm: NDArray[np.float64]
-    doubt_mm: NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -122,9 +136,10 @@ def _columns(bead: BeadMap, px_per_mm: float) -> _Columns:
     return _Columns(bead=bead, picture=np.asarray(picture, dtype=np.uint8))
 
 
-def _look(columns: _Columns, guide_mm: NDArray[np.float64], sign: int) -> _Look:
+def _look(columns: _Columns, guide_mm: NDArray[np.float64], sign: int) -> Look:
     offsets = toe_offsets(_toe_strip(columns, guide_mm, sign))
-    return _Look(
+    return Look(
+        s_mm=columns.s_mm,
         across_mm=guide_mm + sign * offsets.offset_px * columns.row_pitch_mm,
         doubt_mm=offsets.doubt_px * columns.row_pitch_mm,
     )
@@ -135,7 +150,7 @@ def _smoothed(values: NDArray[np.float64], sd_mm: float, columns: _Columns) -> N
 
 
 def _bridged(
-    looks: list[_Look], columns: _Columns, width_mm: float
+    looks: tuple[Look, Look], columns: _Columns, width_mm: float
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Smooth guesses of both toes from their clear places, and from the other toe elsewhere."""
     lines, weights = [], []

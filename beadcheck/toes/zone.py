@@ -11,7 +11,7 @@ from beadcheck.coupon import Shape
 from beadcheck.photo import Photo
 from beadcheck.surface import Points, Surface
 
-OVERVIEW_PX: Final = 240_000
+OVERVIEW_PX: Final = 160_000
 """Pixels of the overview: enough for a 3 mm bead beside the target, and quick to search."""
 OVERVIEW_PX_PER_MM: Final = (1.5, 6.0)
 """Scales between which a bead of 3 to 25 mm is 8 to 100 px wide, as the finder knows them."""
@@ -26,7 +26,10 @@ LEAST_SEEN_DEG: Final = 25.0
 def search_zone(photo: Photo, surface: Surface) -> tuple[BeadMap, NDArray[np.bool_]]:
     """Coarse map of the surface around the target, and where in it the weld may lie."""
     papers = surface.target_outline_mm()
-    low, high = _view_bounds_mm(photo, surface, np.concatenate(papers))
+    framed = _frames_weld(papers)
+    low, high = _view_bounds_mm(
+        photo, surface, np.concatenate(papers), 0.0 if framed else BESIDE_MM
+    )
     size_mm = high - low
     overview = bead_map(
         photo,
@@ -36,14 +39,24 @@ def search_zone(photo: Photo, surface: Surface) -> tuple[BeadMap, NDArray[np.boo
         across_range_mm=(float(low[1]), float(high[1])),
         px_per_mm=overview_scale(float(size_mm[0] * size_mm[1]), surface),
     )
-    zone = overview.seen & _beside_paper(papers, overview)
+    zone = overview.seen & _beside_paper(papers, overview, framed=framed)
     if surface.shape is Shape.PIPE:
         places = overview.axis.to_surface(overview.s_mm[None, :], overview.across_mm[:1, None])
         zone &= (surface.seen_at_deg(places) >= LEAST_SEEN_DEG)[None, :]
     return overview, np.asarray(zone)
 
 
-def _beside_paper(papers: tuple[Points, ...], overview: BeadMap) -> NDArray[np.bool_]:
+def _frames_weld(papers: tuple[Points, ...]) -> bool:
+    """Whether the paper leaves an opening, between its pieces or as a window, for the weld."""
+    hull = cv2.convexHull(np.concatenate(papers).astype(np.float32))
+    hull_mm2 = cv2.contourArea(hull)
+    paper_mm2 = sum(cv2.contourArea(paper.astype(np.float32)) for paper in papers)
+    return hull_mm2 - paper_mm2 >= OPENING_SHARE * hull_mm2
+
+
+def _beside_paper(
+    papers: tuple[Points, ...], overview: BeadMap, *, framed: bool
+) -> NDArray[np.bool_]:
     """Where the weld may lie: in the opening of a target that frames it, else near the paper."""
     shape = overview.seen.shape
     corner = np.array([overview.s_mm[0], overview.across_mm[0]])
@@ -54,9 +67,8 @@ def _beside_paper(papers: tuple[Points, ...], overview: BeadMap) -> NDArray[np.b
     for outline in outlines:
         cv2.fillConvexPoly(paper, outline, 1)
     cv2.fillConvexPoly(hull, np.asarray(cv2.convexHull(np.concatenate(outlines))), 1)
-    opening = (hull > 0) & (paper == 0)
-    if opening.sum() >= OPENING_SHARE * hull.sum():
-        return np.asarray(opening)
+    if framed:
+        return np.asarray((hull > 0) & (paper == 0))
     far = cv2.distanceTransform(1 - paper, cv2.DIST_L2, 5)
     return np.asarray((far <= BESIDE_MM * overview.px_per_mm) & (paper == 0))
 
@@ -67,7 +79,9 @@ def overview_scale(area_mm2: float, surface: Surface) -> float:
     return float(min(np.clip(wished, *OVERVIEW_PX_PER_MM), surface.px_per_mm))
 
 
-def _view_bounds_mm(photo: Photo, surface: Surface, paper_mm: Points) -> tuple[Points, Points]:
+def _view_bounds_mm(
+    photo: Photo, surface: Surface, paper_mm: Points, margin_mm: float
+) -> tuple[Points, Points]:
     """Corners of the box on the surface that holds what the photo shows near the target."""
     grid = np.stack(
         np.meshgrid(
@@ -77,6 +91,6 @@ def _view_bounds_mm(photo: Photo, surface: Surface, paper_mm: Points) -> tuple[P
     ).reshape(-1, 2)
     seen_mm = surface.to_mm(grid)
     seen_mm = seen_mm[np.isfinite(seen_mm).all(axis=1)]
-    low = np.maximum(seen_mm.min(axis=0), paper_mm.min(axis=0) - BESIDE_MM)
-    high = np.minimum(seen_mm.max(axis=0), paper_mm.max(axis=0) + BESIDE_MM)
+    low = np.maximum(seen_mm.min(axis=0), paper_mm.min(axis=0) - margin_mm)
+    high = np.minimum(seen_mm.max(axis=0), paper_mm.max(axis=0) + margin_mm)
     return low, high
