@@ -13,6 +13,10 @@ from numpy.typing import NDArray
 SIDE_MULTIPLE_PX: Final = 32
 """The network halves its picture five times."""
 
+LEAST_SIDE_PX: Final = 64
+"""OpenCV 5.0.0 crashes where a picture that is one point high at the network's deepest follows a
+larger one, so smaller pictures are padded to two."""
+
 FEWEST_PX: Final = 16
 """Sides below this hold no bead that the network knows, and leave too little to reflect."""
 
@@ -89,7 +93,7 @@ def surface_kinds(pixels_bgr: NDArray[np.uint8]) -> SurfaceKinds:
 def _shares(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
     """Ask the network once: (3, H, W)."""
     height, width = pixels_bgr.shape[:2]
-    below, right = -height % SIDE_MULTIPLE_PX, -width % SIDE_MULTIPLE_PX
+    below, right = (max(LEAST_SIDE_PX - side, -side % SIDE_MULTIPLE_PX) for side in (height, width))
     padded = np.pad(pixels_bgr, ((0, below), (0, right), (0, 0)), mode="reflect")
     codes = np.ascontiguousarray(padded.transpose(2, 0, 1)[np.newaxis], dtype=np.float32)
     network = _network()

@@ -15,7 +15,7 @@ SAMPLE: Final = 2.6
 STATE_WORDS: Final = {
     ToeState.SURE: "toe, sure",
     ToeState.UNSURE: "toe, unsure (left out)",
-    ToeState.LEFT_OUT: "end of the weld (left out)",
+    ToeState.LEFT_OUT: "left out: end, or seen too flat",
 }
 """Left out of the figures, that is."""
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 import cv2
@@ -16,9 +17,12 @@ import numpy as np
 import onnxruntime
 import torch
 from network import FinderGraph, FinderNet
+from numpy.typing import NDArray
+from torch import nn
 
 SHIPPED = Path(__file__).parents[2] / "beadcheck" / "finder" / "bead_finder.onnx"
 PARITY_LIMIT = 2e-3
+SIZES = ((384, 512), (256, 640), (96, 1024), (512, 384), (384, 512))
 
 
 def export(weights: Path, out: Path) -> FinderGraph:
@@ -41,24 +45,32 @@ def export(weights: Path, out: Path) -> FinderGraph:
     return graph
 
 
-def check_parity(graph: FinderGraph, path: Path) -> None:
-    """Compare OpenCV, ONNX Runtime and PyTorch on several sizes; print times and differences."""
+def random_codes(sizes: Sequence[tuple[int, int]]) -> list[NDArray[np.float32]]:
+    """Smooth random pictures (1, 3, height, width), some of their codes beyond 0 to 255."""
+    rng = np.random.default_rng(5)
+    pictures = []
+    for height, width in sizes:
+        noise = rng.integers(0, 256, (height, width, 3), dtype=np.uint8)
+        codes = cv2.GaussianBlur(noise, (0, 0), 3)
+        pictures.append(codes.transpose(2, 0, 1)[None].astype(np.float32) * 2 - 120)
+    return pictures
+
+
+def check_parity(graph: nn.Module, path: Path, pictures: Sequence[NDArray[np.float32]]) -> None:
+    """Compare OpenCV, ONNX Runtime and PyTorch; print times and differences."""
     dnn = cv2.dnn.readNetFromONNX(str(path))
     session = onnxruntime.InferenceSession(str(path), providers=["CPUExecutionProvider"])
-    rng = np.random.default_rng(5)
-    for height, width in ((384, 512), (256, 640), (96, 1024), (512, 384), (384, 512)):
-        codes = cv2.GaussianBlur(
-            rng.integers(0, 256, (height, width, 3), dtype=np.uint8), (0, 0), 3
-        )
-        blob = codes.transpose(2, 0, 1)[None].astype(np.float32) * 2 - 120
+    name = session.get_inputs()[0].name
+    for blob in pictures:
         began = time.perf_counter()
         dnn.setInput(blob)
         by_opencv = dnn.forward()
         spent = time.perf_counter() - began
-        by_runtime = session.run(None, {"codes": blob})[0]
+        by_runtime = session.run(None, {name: blob})[0]
         with torch.no_grad():
             by_torch = graph(torch.from_numpy(blob)).numpy()
         worst = max(np.abs(by_opencv - by_torch).max(), np.abs(by_runtime - by_torch).max())
+        height, width = blob.shape[2:]
         print(f"{height} x {width}: OpenCV {spent:.3f} s, largest difference {worst:.2e}")
         if not worst < PARITY_LIMIT:
             raise SystemExit("The exported network does not compute what was trained.")
@@ -72,7 +84,7 @@ def main() -> None:
     asked = parser.parse_args()
     graph = export(asked.weights, asked.out)
     print(f"{asked.out.stat().st_size / 2**20:.2f} MiB")
-    check_parity(graph, asked.out)
+    check_parity(graph, asked.out, random_codes(SIZES))
 
 
 if __name__ == "__main__":

@@ -24,6 +24,7 @@ from network import FinderNet
 from plates import Textures
 from pool import ScenePool
 from scenes import make_textures
+from schedule import follow
 from torch import Tensor, distributed
 
 TOE_WEIGHT = 4.0  # extra weight of pixels within a few px of a toe, where the measurement happens
@@ -109,15 +110,6 @@ def shared_by_all(net: FinderNet, progress: float, device: str) -> float:
     return float(flat[-1])
 
 
-@torch.no_grad()
-def follow(average: FinderNet, net: FinderNet, step: int) -> None:
-    """Move the averaged weights towards the present ones."""
-    keep = min(0.9985, (step + 1) / (step + 20))
-    means = [value for value in average.state_dict().values() if value.is_floating_point()]
-    present = [value for value in net.state_dict().values() if value.is_floating_point()]
-    torch._foreach_lerp_(means, present, 1 - keep)  # one launch for all of them
-
-
 def held_out_photographs(
     asked: argparse.Namespace, textures: Textures, device: str
 ) -> list[tuple[Tensor, Tensor]]:
@@ -176,7 +168,7 @@ def train(asked: argparse.Namespace, *, rank: int, device: str) -> None:
         progress = shared_by_all(net, (time.time() - began) / (60 * asked.minutes), device)
         torch.nn.utils.clip_grad_norm_(net.parameters(), 1.0)
         optimiser.step()
-        follow(average, net, step)
+        follow(average, net, min(0.9985, (step + 1) / (step + 20)))
         if step % asked.report == 0:
             line = f"{time.time() - began:6.0f} s step {step} loss {loss.item():.4f}"
             if step % (5 * asked.report) == 0 and rank == 0:

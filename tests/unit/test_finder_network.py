@@ -123,3 +123,18 @@ def test_threads_get_their_own_answers(bead: NDArray[np.uint8]) -> None:
 def test_anything_but_a_colour_picture_is_refused(wrong: NDArray[np.uint8]) -> None:
     with pytest.raises(ValueError, match=r"pixels must be|too small"):
         surface_kinds(wrong)
+
+
+def test_pictures_of_all_sizes_may_follow_each_other(bead: NDArray[np.uint8]) -> None:
+    # A crash of OpenCV would end the whole run: 32 rows after 480 did, before they were padded.
+    generator = np.random.default_rng(11)
+    whole = np.tile(bead, (4, 4, 1))
+    for rows, columns in [
+        (480, 640),
+        (32, 468),
+        (17, 300),
+        (90, 16),
+        *generator.integers(16, 500, (8, 2)),
+    ]:
+        picture = np.ascontiguousarray(whole[:rows, :columns])
+        assert weld_likelihood(picture).shape == picture.shape[:2]
