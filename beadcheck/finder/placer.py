@@ -56,7 +56,7 @@ def toe_offsets(strip_bgr: NDArray[np.uint8]) -> ToeOffsets:
     ----------
     strip_bgr
         (2 `HALF_ROWS` + 1, C, 3) uint8 sRGB code values. Columns run along the toe; the first rows
-        lie on the weld, the last on base metal; the weld is 50 to 110 px wide at this scale.
+        lie on the weld, the last on base metal; the weld is 50 to 165 px wide at this scale.
 
     Raises
     ------

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
@@ -31,10 +32,12 @@ ten."""
 SURE_CONTRAST: Final = 0.3
 """Least likelihood of weld between the toes over that outside them: the finder must agree with
 the placer that weld lies here and base metal there."""
-WELD_CONTRAST: Final = 0.4
+WELD_CONTRAST: Final = 0.55
 """Where half of the stations show less than this, there is no weld at all."""
 FLANK_WIDTHS: Final = (0.1, 0.45)
 """Base metal is looked for this far outside a toe, weld from this far inside, in weld widths."""
+NEAR_PAPER_MM: Final = 0.6
+"""A line this near to the target's paper is the paper's edge, or a toe that the paper may hide."""
 MOST_MOVED_WIDTHS: Final = 0.09
 MOST_MOVED_MM: Final = 0.5
 """The placer's answer must lie this near to the line along which it looked: this part of the weld
@@ -76,6 +79,7 @@ def stations(weld: FollowedWeld, surface: Surface) -> Toes:
     if float(np.median(contrast)) < WELD_CONTRAST:
         raise NoWeldFoundError
     sure &= contrast >= SURE_CONTRAST
+    sure &= ~(_at_paper(left_mm, surface) | _at_paper(right_mm, surface))
     trim_mm = END_WIDTHS * traced.width_mm
     steady = (s_mm >= first + trim_mm * ends_in_view[0]) & (
         s_mm <= last - trim_mm * ends_in_view[1]
@@ -137,6 +141,18 @@ def _at_stations(
     u_mm = np.hypot(FLOOR_U_MM, DOUBT_FACTOR * doubt)
     agreed = np.abs(moved) <= max(MOST_MOVED_MM, MOST_MOVED_WIDTHS * traced.width_mm)
     return bead.axis.to_surface(s_mm, across), u_mm, (u_mm <= SURE_U_MM) & agreed
+
+
+def _at_paper(points_mm: Points, surface: Surface) -> NDArray[np.bool_]:
+    """(N,) whether points lie on the target's paper, or at its edge."""
+    at_paper = np.zeros(points_mm.shape[0], dtype=bool)
+    for paper in surface.target_outline_mm():
+        outline = paper.astype(np.float32)
+        at_paper |= [
+            cv2.pointPolygonTest(outline, (float(x), float(y)), measureDist=True) >= -NEAR_PAPER_MM
+            for x, y in points_mm
+        ]
+    return at_paper
 
 
 def _weld_contrast(weld: FollowedWeld) -> NDArray[np.float64]:

@@ -1,6 +1,6 @@
 """Judge the shipped bead finder on photos whose toes are known exactly.
 
-    python calibration/finder/judge.py FOLDER [--sheet FILE.png]
+    python calibration/finder/judge.py FOLDER [--only NUMBER ...] [--sheet FILE.png]
 
 FOLDER holds pictures, each with a JSON of its truth that has `weld.toes` (`lo_px`, `hi_px` as x, y
 in the upright photo, `s_mm`), or a null weld. Each weld is cut out as a strip 70 px wide between
@@ -12,12 +12,14 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from render_set import scene_number
 
 from beadcheck.finder import weld_likelihood
 
@@ -118,10 +120,12 @@ def whole_picture(photo: NDArray[np.uint8], toes: dict[str, list[list[float]]] |
     )
 
 
-def judge(folder: Path, sheet: Path | None) -> None:
-    """Print the figures of every picture in a folder, and of all together."""
+def judge(folder: Path, only: Sequence[int], sheet: Path | None) -> None:
+    """Print the figures of every picture in a folder, or of some, and of all together."""
     every_px, every_mm, tiles = [], [], []
     for truth_file in sorted(folder.glob("*.json")):
+        if only and scene_number(truth_file) not in only:
+            continue
         photo = cv2.imread(str(truth_file.with_suffix(".jpg")))
         weld = json.loads(truth_file.read_text()).get("weld") if photo is not None else {}
         toes = weld.get("toes") if weld else None
@@ -171,9 +175,10 @@ def main() -> None:
     """Read the command line and judge."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("folder", type=Path)
-    parser.add_argument("--sheet", type=Path)
+    parser.add_argument("--only", type=int, nargs="+", default=(), help="scenes of these numbers")
+    parser.add_argument("--sheet", type=Path, help="write the strips with both toes drawn in")
     asked = parser.parse_args()
-    judge(asked.folder, asked.sheet)
+    judge(asked.folder, asked.only, asked.sheet)
 
 
 if __name__ == "__main__":

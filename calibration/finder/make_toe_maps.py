@@ -137,7 +137,8 @@ def straightened_drawing(scene: DrawnScene) -> ToeMap | None:
     along = ways[:, 1] if ways[0, 1] > 0 else -ways[:, 1]
     x, y = _level_grid(centre, along, size, zoom)
     picture = cv2.remap(scene.codes.transpose(1, 2, 0).copy(), x, y, cv2.INTER_LINEAR)
-    share = cv2.remap(scene.weld.astype(np.float32) / 255, x, y, cv2.INTER_LINEAR)
+    weld = scene.weld.astype(np.float32) / np.float32(255)
+    share = np.asarray(cv2.remap(weld, x, y, cv2.INTER_LINEAR), dtype=np.float32)
     last = scene.weld.shape[0] - 1
     seen = (x >= 0) & (x <= last) & (y >= 0) & (y <= last)
     share[~seen] = 0
@@ -175,8 +176,8 @@ def _map_of(
     traced = follow_toes(
         share,
         seen,
-        s_mm=np.arange(columns) * DRAWN_PITCH_MM,
-        across_mm=np.arange(rows) * DRAWN_PITCH_MM,
+        s_mm=np.arange(columns, dtype=np.float64) * DRAWN_PITCH_MM,
+        across_mm=np.arange(rows, dtype=np.float64) * DRAWN_PITCH_MM,
         core_mm=(0.0, columns * DRAWN_PITCH_MM),
         width_mm=width_px * DRAWN_PITCH_MM,
     )

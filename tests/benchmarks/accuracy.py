@@ -125,11 +125,15 @@ class TrueLines:
         right = np.array([s.right_toe_px for s in stations]).reshape(-1, 2)
         if not len(stations):
             return errors
-        left_is_lo = _distance(left[:1], self.lo_px)[0] < _distance(left[:1], self.hi_px)[0]
+        left_is_lo = self._is_lo(left)
         lines = (self.lo_px, self.hi_px) if left_is_lo else (self.hi_px, self.lo_px)
         out_left = self._outward_mm(left, lines[0], lines[1])
         out_right = self._outward_mm(right, lines[1], lines[0])
         return [e for pair in zip(out_left, out_right, strict=True) for e in pair]
+
+    def _is_lo(self, points: np.ndarray) -> bool:
+        """Whether toe points run along the truth's lo line rather than its hi line."""
+        return bool(_distance(points, self.lo_px).sum() < _distance(points, self.hi_px).sum())
 
     def _outward_mm(self, points: np.ndarray, line: np.ndarray, other: np.ndarray) -> np.ndarray:
         """Distance across the weld from a toe line, in mm by the local true width."""
@@ -166,8 +170,7 @@ class TrueLines:
             ("weld_width", "max", None): (hi - lo).max(),
             ("centreline_deviation", "max", None): np.abs(_off_line(s, 0.5 * (lo + hi))).max(),
         }
-        left = np.array([used[0].left_toe_px])
-        left_is_lo = _distance(left, self.lo_px)[0] < _distance(left, self.hi_px)[0]
+        left_is_lo = self._is_lo(np.array([s.left_toe_px for s in used]))
         for side, toe in (("left", lo if left_is_lo else hi), ("right", hi if left_is_lo else lo)):
             windows = [
                 _off_line(s[i : i + 26], toe[i : i + 26]) for i in range(max(0, s.size - 25))
