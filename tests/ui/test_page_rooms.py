@@ -131,6 +131,15 @@ def test_a_photo_is_kept_to_the_pixel_with_its_lens_but_without_its_place(
             assert not picture.getexif().get_ifd(ExifTags.IFD.GPSInfo)
 
 
+def test_the_focal_length_is_kept_where_the_photo_names_no_maker(tmp_path: Path) -> None:
+    sample = Path(__file__).parents[2] / "samples" / "plate-gmaw-stringer.jpg"
+    kept = store_photo(sample, name="cap.jpg", folder=tmp_path)
+    lens = read_photo(kept.path).lens
+    assert lens.make is None
+    assert lens == read_photo(sample).lens
+    assert lens.focal_35mm_mm == 35.0
+
+
 def test_a_visit_takes_no_more_photos_than_it_can_measure(bench: Bench, tmp_path: Path) -> None:
     visits = Visits(tmp_path, bench)
     token = visits.begin()

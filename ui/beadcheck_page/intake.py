@@ -123,5 +123,6 @@ def _lens_data(lens: Lens) -> Image.Exif:
     if lens.model:
         data[MODEL] = lens.model
     if lens.focal_35mm_mm:
-        data.get_ifd(EXIF_IFD)[FOCAL_LENGTH_IN_35MM_FILM] = round(lens.focal_35mm_mm)
+        # Set as a whole: a sub-directory alone would not be written where no maker is named.
+        data[EXIF_IFD] = {FOCAL_LENGTH_IN_35MM_FILM: round(lens.focal_35mm_mm)}
     return data
