@@ -31,7 +31,7 @@ class ScaleEffects:
 
 def scale_effects(surface: Surface, toes: Toes) -> ScaleEffects:
     """Scale of this photo where the weld lies."""
-    used = np.flatnonzero(toes.used)
+    used = np.flatnonzero(toes.steady)
     ends = toes.middle_mm[[used[0], used[-1]]]
     return ScaleEffects(
         across=_relative(surface, toes.left_mm[used], toes.right_mm[used]),

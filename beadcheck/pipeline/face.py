@@ -22,7 +22,15 @@ from beadcheck.result import RippleRecord
 from beadcheck.surface import Surface, print_scale, solve_surface
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import find_target
-from beadcheck.toes import LocatedWeld, Toes, follow_weld, locate_weld, stations, weld_along
+from beadcheck.toes import (
+    LocatedWeld,
+    Toes,
+    follow_weld,
+    locate_weld,
+    require_sure,
+    stations,
+    weld_along,
+)
 from beadcheck.uncertainty import ScaleEffects, scale_effects
 
 FROM_ABOVE: Final = "A photo from above does not show height."
@@ -72,6 +80,8 @@ def measure_face(
     """Measure all that a photo from above can show; a refusal keeps what was solved before it."""
     target_name: str | None = None
     surface: Surface | None = None
+    toes: Toes | None = None
+    scale: ScaleEffects | None = None
     try:
         found = find_target(photo, designs)
         target_name = found.design.name
@@ -80,11 +90,15 @@ def measure_face(
         weld = _weld(photo, surface, request)
         followed = follow_weld(photo, surface, weld)
         toes = stations(followed, surface)
+        scale = scale_effects(surface, toes)
+        require_sure(toes)
     except BeadcheckError as refusal:
         return FaceMeasurement(
             refusal=refusal,
             target_name=target_name,
             surface=surface,
+            toes=toes,
+            scale=scale,
             not_measured=all_refused(refusal, request),
         )
     bead = followed.bead
@@ -96,7 +110,6 @@ def measure_face(
         right_across_mm=right_across_mm,
         s_range_mm=_steady_range_mm(toes),
     )
-    scale = scale_effects(surface, toes)
     measured = [
         scale.applied_to(q) if isinstance(q, Quantity) else q
         for q in _quantities(toes, ripples, request)

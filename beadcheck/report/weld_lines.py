@@ -187,13 +187,13 @@ def _extremes(
         for index, station in enumerate(stations)
         if station.sure and station.steady and station.weld_width_mm is not None
     }
-    if not widths:
-        return ()
     expanded = {
         each.statistic: each.expanded_uncertainty
         for each in quantities
         if each.name == "weld_width"
     }
+    if not widths or not expanded:
+        return ()  # a photo that was refused has no narrowest place, only stations
     extremes = [
         Extreme(
             station=index,

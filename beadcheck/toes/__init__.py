@@ -3,7 +3,7 @@
 from beadcheck.toes.follow import FollowedWeld, follow_weld
 from beadcheck.toes.lines import Toes, ToeUncertainty
 from beadcheck.toes.locate import LocatedWeld, locate_weld, weld_along
-from beadcheck.toes.stations import stations
+from beadcheck.toes.stations import require_sure, stations
 
 __all__ = [
     "FollowedWeld",
@@ -12,6 +12,7 @@ __all__ = [
     "Toes",
     "follow_weld",
     "locate_weld",
+    "require_sure",
     "stations",
     "weld_along",
 ]

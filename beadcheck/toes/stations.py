@@ -60,8 +60,6 @@ def stations(weld: FollowedWeld, surface: Surface) -> Toes:
     ------
     WeldTooShortError
         Too little steady weld is in view.
-    TooFewSureStationsError
-        The toes are unsure over most of it.
     NoWeldFoundError
         Between the toes the finder sees no more weld than outside them.
     """
@@ -87,10 +85,6 @@ def stations(weld: FollowedWeld, surface: Surface) -> Toes:
     steady &= surface.seen_at_deg(0.5 * (left_mm + right_mm)) >= LEAST_SEEN_DEG
     if np.count_nonzero(steady) * STATION_STEP_MM < LEAST_STEADY_MM:
         raise WeldTooShortError(float(np.count_nonzero(steady)), LEAST_STEADY_MM)
-    if np.count_nonzero(sure & steady) < LEAST_SURE_SHARE * np.count_nonzero(steady):
-        raise TooFewSureStationsError(
-            int(np.count_nonzero(sure & steady)), int(np.count_nonzero(steady))
-        )
     return Toes(
         s_mm=s_mm,
         left_mm=left_mm,
@@ -104,6 +98,19 @@ def stations(weld: FollowedWeld, surface: Surface) -> Toes:
         correlation_mm=CORRELATION_MM,
         shared=ToeUncertainty(tone_curve_mm=TONE_CURVE_U_MM, definition_mm=DEFINITION_U_MM),
     )
+
+
+def require_sure(toes: Toes) -> None:
+    """Refuse toes of which too few stations are sure.
+
+    Raises
+    ------
+    TooFewSureStationsError
+        The toes are unsure over most of the steady weld.
+    """
+    sure, steady = np.count_nonzero(toes.used), np.count_nonzero(toes.steady)
+    if sure < LEAST_SURE_SHARE * steady:
+        raise TooFewSureStationsError(int(sure), int(steady))
 
 
 def weld_ends(traced: TracedWeld) -> tuple[float, float, tuple[bool, bool]]:

@@ -66,7 +66,7 @@ def judged(photo: Path, truth: dict, target: Path | None) -> Judged:
     sure_share = near_share = float("nan")
     errors: tuple[float, ...] = ()
     compared: tuple[Compared, ...] = ()
-    measured = bool(result.photos[0].usable and result.stations)
+    measured = bool(result.photos[0].usable)
     if measured and weld is not None:
         line = TrueLines(truth)
         steady = [s for s in result.stations if s.steady]

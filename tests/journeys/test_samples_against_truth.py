@@ -60,6 +60,17 @@ def test_a_hurried_dim_photo_is_refused_or_right_but_never_wrong() -> None:
     assert all(compared.covered for compared in verdict.compared)
 
 
+def test_toes_that_are_too_unsure_are_shown_but_give_no_number() -> None:
+    result = measure(Request(photos=(SAMPLES / "plate-gmaw-dim-shop.jpg",)))
+    if result.photos[0].usable:
+        pytest.fail("this sample is measurable now: choose a poorer one for this test")
+    assert result.photos[0].problems[0].code == "toes_unsure"
+    assert len(result.stations) > 50
+    assert not all(s.sure for s in result.stations)
+    assert not result.quantities
+    assert all(check.finding == "not measured" for check in result.checks)
+
+
 @pytest.mark.parametrize(
     ("name", "code"),
     [("plate-smaw-no-target", "no_marker"), ("plate-no-weld", "no_weld_found")],
