@@ -1,14 +1,12 @@
 """The bead finder's network, run by OpenCV; `calibration/finder` holds how it was trained."""
 
-import threading
-from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import files
+from dataclasses import dataclass
 from typing import Final
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
+
+from beadcheck.finder.onnx_model import shipped_model
 
 SIDE_MULTIPLE_PX: Final = 32
 """The network halves its picture five times."""
@@ -43,20 +41,6 @@ class SurfaceKinds:
     def __post_init__(self) -> None:
         for shares in (self.weld_face, self.base_metal, self.other):
             shares.flags.writeable = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Network:
-    """OpenCV keeps a network's input inside it, so one thread at a time may ask."""
-
-    net: cv2.dnn.Net
-    lock: threading.Lock = field(default_factory=threading.Lock)
-
-
-@cache
-def _network() -> _Network:
-    model = (files("beadcheck.finder") / "bead_finder.onnx").read_bytes()
-    return _Network(net=cv2.dnn.readNetFromONNX(np.frombuffer(model, dtype=np.uint8)))
 
 
 def surface_kinds(pixels_bgr: NDArray[np.uint8]) -> SurfaceKinds:
@@ -96,10 +80,8 @@ def _shares(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
     below, right = (max(LEAST_SIDE_PX - side, -side % SIDE_MULTIPLE_PX) for side in (height, width))
     padded = np.pad(pixels_bgr, ((0, below), (0, right), (0, 0)), mode="reflect")
     codes = np.ascontiguousarray(padded.transpose(2, 0, 1)[np.newaxis], dtype=np.float32)
-    network = _network()
-    with network.lock:
-        network.net.setInput(codes)
-        return np.array(network.net.forward()[0, :, :height, :width], dtype=np.float32)
+    shares = shipped_model("bead_finder.onnx").answer(codes)
+    return shares[0, :, :height, :width]
 
 
 def weld_likelihood(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:

@@ -1,14 +1,12 @@
 """The toe placer's network: how far from a guessed line the toe lies, and how doubtful that is."""
 
-import threading
-from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import files
+from dataclasses import dataclass
 from typing import Final
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
+
+from beadcheck.finder.onnx_model import shipped_model
 
 HALF_ROWS: Final = 28
 """Rows of a toe strip to either side of the guessed line."""
@@ -35,20 +33,6 @@ class ToeOffsets:
     doubt_px: NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Network:
-    """OpenCV keeps a network's input inside it, so one thread at a time may ask."""
-
-    net: cv2.dnn.Net
-    lock: threading.Lock = field(default_factory=threading.Lock)
-
-
-@cache
-def _network() -> _Network:
-    model = (files("beadcheck.finder") / "toe_placer.onnx").read_bytes()
-    return _Network(net=cv2.dnn.readNetFromONNX(np.frombuffer(model, dtype=np.uint8)))
-
-
 def toe_offsets(strip_bgr: NDArray[np.uint8]) -> ToeOffsets:
     """Place a toe in a strip that follows a guess of it.
 
@@ -69,10 +53,7 @@ def toe_offsets(strip_bgr: NDArray[np.uint8]) -> ToeOffsets:
         raise ValueError(msg)
     padded = np.pad(strip_bgr, ((0, 0), (0, -columns % COLUMN_MULTIPLE), (0, 0)), mode="edge")
     codes = np.ascontiguousarray(padded.transpose(2, 0, 1)[np.newaxis], dtype=np.float32)
-    network = _network()
-    with network.lock:
-        network.net.setInput(codes)
-        answer = np.array(network.net.forward(), dtype=np.float64).reshape(2, -1)
+    answer = shipped_model("toe_placer.onnx").answer(codes).astype(np.float64).reshape(2, -1)
     asked = np.arange(columns)
     answered = COLUMN_STEP * np.arange(answer.shape[1])
     return ToeOffsets(
