@@ -117,8 +117,3 @@ class TargetDesign:
         if self.paper:
             return self.paper
         return (Patch(corners_mm=rectangle_mm(0.0, 0.0, self.width_mm, self.height_mm)),)
-
-    @property
-    def pieces(self) -> tuple[int, ...]:
-        """The rigid pieces that carry markers, in order."""
-        return tuple(sorted({marker.piece for marker in self.markers}))
