@@ -11,13 +11,14 @@ from beadcheck.toes import Toes
 from beadcheck.units import Unit
 
 FINDER_BIAS_U_MM: Final = 0.07
-"""Standard deviation, over photos, of the finder's mean error of a width. Found on renders that the
-finder was not trained on; see ``tests/benchmarks/coverage.py``."""
+"""Standard deviation, over photos, of the networks' mean error of a width. Set on the tuning
+renders (``samples/making``, seeds 1000 to 1035), most of which trained the networks too, so rather
+large; ``tests/benchmarks/accuracy.py`` checks it on renders that nothing was trained on."""
 
 NOISE_TAKEN_OUT: Final = 0.5
 NOISE_SHARE_U: Final = 0.45
 """Part of the toes' noise that adds to a spread, and its standard uncertainty over the noise: both
-found on renders, as above."""
+set and checked as above."""
 
 
 def width_effects(toes: Toes) -> tuple[Component, ...]:

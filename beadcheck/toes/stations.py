@@ -45,7 +45,7 @@ width, or this much if that is more."""
 FLOOR_U_MM: Final = 0.035
 DOUBT_FACTOR: Final = 1.5
 """Standard uncertainty of one toe over the placer's own doubt, a mean absolute error whose
-distribution has long tails. Found on renders."""
+distribution has long tails. Set on the tuning renders, checked on unseen ones."""
 CORRELATION_MM: Final = 2.0
 DEFINITION_U_MM: Final = 0.053
 """What 'toe' means where it is rounded: radius 0.5 mm, flank 40 degrees, rectangular."""
@@ -66,7 +66,7 @@ def stations(weld: FollowedWeld, surface: Surface) -> Toes:
     traced, bead = weld.traced, weld.bead
     first, last, ends_in_view = weld_ends(traced)
     s_mm = np.arange(np.ceil(first), np.floor(last) + 0.5 * STATION_STEP_MM, STATION_STEP_MM)
-    if s_mm.size < LEAST_STEADY_MM:
+    if s_mm.size * STATION_STEP_MM < LEAST_STEADY_MM:
         raise WeldTooShortError(float(last - first), LEAST_STEADY_MM)
     (left_mm, u_left, clear_left), (right_mm, u_right, clear_right) = (
         _at_stations(toe, traced, s_mm, bead) for toe in (weld.left, weld.right)
@@ -117,6 +117,13 @@ def weld_ends(traced: TracedWeld) -> tuple[float, float, tuple[bool, bool]]:
     """First and last place of weld along the strip, and whether each is a true end in view.
 
     The weld runs on from its located part until its likelihood stays low for a weld width.
+
+    Raises
+    ------
+    WeldTooShortError
+        The photo does not show the located part.
+    NoWeldFoundError
+        The finder sees nothing at all there.
     """
     pitch = float(traced.s_mm[1] - traced.s_mm[0])
     smooth = gaussian_filter1d(
@@ -128,6 +135,8 @@ def weld_ends(traced: TracedWeld) -> tuple[float, float, tuple[bool, bool]]:
     weld = (smooth > 0.5 * np.median(smooth[core & traced.seen])) & traced.seen
     gap = max(1, round(GAP_WIDTHS * traced.width_mm / pitch))
     places = np.flatnonzero(weld)
+    if places.size == 0:
+        raise NoWeldFoundError
     runs = np.split(places, np.flatnonzero(np.diff(places) > gap) + 1)
     inside = [np.count_nonzero(core[run]) for run in runs]
     run = runs[int(np.argmax(inside))]

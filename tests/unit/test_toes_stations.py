@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from beadcheck.errors.bead import NoWeldFoundError
 from beadcheck.toes.stations import weld_ends
 from beadcheck.toes.trace import TracedToe, TracedWeld
 
@@ -59,6 +60,11 @@ def test_a_chalk_mark_does_not_end_the_weld_but_a_gap_of_two_widths_does() -> No
 def test_a_dim_weld_ends_where_it_falls_to_half_of_itself() -> None:
     first, last, _ = weld_ends(traced(0.45 * between(3.0, 71.0) + 0.05))
     assert (first, last) == (pytest.approx(3.0, abs=1.0), pytest.approx(71.0, abs=1.0))
+
+
+def test_where_the_finder_sees_nothing_there_is_no_weld() -> None:
+    with pytest.raises(NoWeldFoundError):
+        weld_ends(traced(np.zeros(S_MM.size)))
 
 
 def test_mean_likelihood_between_two_lines_is_the_area_over_the_width() -> None:
