@@ -14,6 +14,7 @@ from typing import Final
 from beadcheck.coupon import Coupon
 from beadcheck.limits import Check, Finding
 from beadcheck.quantity import Quantity, QuantityName, Side, Statistic
+from beadcheck.units import Unit
 
 MOST_ADVICE: Final = 3
 """More than this nobody keeps in mind under the hood."""
@@ -110,6 +111,12 @@ def _one(
     return None
 
 
+def _length(quantity: Quantity, decimals: int = 1) -> str:
+    """Value with its unit: a photo without a target has pixels."""
+    shown = 0 if quantity.unit is Unit.PX else decimals
+    return f"{quantity.value:.{shown}f} {quantity.unit}"
+
+
 def _surely(quantity: Quantity) -> float:
     """Value less its expanded uncertainty."""
     return quantity.value - quantity.expanded_uncertainty
@@ -134,17 +141,18 @@ def _on_width(quantities: Sequence[Quantity], checks: Sequence[Check]) -> list[_
     if urgency <= 1.0:
         return []
     symptom = (
-        f"The weld is uneven in width: {least.value:.1f} mm at its narrowest, "
-        f"{greatest.value:.1f} mm at its widest, {mean.value:.1f} mm on average."
+        f"The weld is uneven in width: {_length(least)} at its narrowest, "
+        f"{_length(greatest)} at its widest, {_length(mean)} on average."
     )
-    if mean.value > WEAVE_WIDTH_MM:
+    if mean.unit is Unit.MM and mean.value > WEAVE_WIDTH_MM:
         habit = Habit.EDGES
         change = "Count the same beat for every weave, and pause equally long at each edge."
         why = "On a weave the width follows how far you swing and how long you stay at the edges."
     else:
         habit = Habit.SPEED
+        marks = "every 25 mm" if mean.unit is Unit.MM else "equal steps"
         change = (
-            "Keep one steady travel speed: mark every 25 mm beside the joint and take the same "
+            f"Keep one steady travel speed: mark {marks} beside the joint and take the same "
             "count from mark to mark."
         )
         why = "On a straight bead the width grows wherever the pool stays longer."
@@ -157,6 +165,7 @@ def _on_toes(quantities: Sequence[Quantity]) -> list[_Candidate]:
         quantity
         for side in (Side.LEFT, Side.RIGHT)
         if (quantity := _one(quantities, QuantityName.TOE_WAVINESS, Statistic.SD, side)) is not None
+        and quantity.unit is Unit.MM
     ]
     if not sides:
         return []
@@ -190,8 +199,8 @@ def _on_ripples(quantities: Sequence[Quantity]) -> list[_Candidate]:
     if sd is not None and (urgency := _surely(sd) / (RIPPLE_SD_RATIO * mean.value)) > 1.0:
         advice = Advice(
             symptom=(
-                f"The ripples are unevenly spaced: {mean.value:.2f} mm apart on average, with a "
-                f"standard deviation of {sd.value:.2f} mm."
+                f"The ripples are unevenly spaced: {_length(mean, 2)} apart on average, with a "
+                f"standard deviation of {_length(sd, 2)}."
             ),
             change="Brace your forearm or slide your hand on a rest, and keep one even rhythm.",
             why="Each ripple marks one step of the pool, so uneven spacing is uneven travel.",
@@ -204,8 +213,8 @@ def _on_ripples(quantities: Sequence[Quantity]) -> list[_Candidate]:
     ):
         advice = Advice(
             symptom=(
-                f"One gap between ripples is {longest.value:.1f} mm long, where "
-                f"{mean.value:.1f} mm is the average."
+                f"One gap between ripples is {_length(longest)} long, where {_length(mean)} is "
+                "the average."
             ),
             change="Settle your stance so that you can reach the whole run before you strike up.",
             why="A long gap is a jump of the pool, mostly made where the arm runs out of reach.",

@@ -51,6 +51,13 @@ Target = Annotated[
     Path | None,
     typer.Option(metavar="FILE", help="Target file of a printed board other than our own."),
 ]
+NoTarget = Annotated[
+    bool,
+    typer.Option(
+        "--no-target",
+        help="The photo shows no target: measure what needs no scale, in pixels and percent.",
+    ),
+]
 PrintScale = Annotated[
     float | None,
     typer.Option(metavar="MM", help="Length of the check bar on your print, measured with a rule."),
@@ -59,6 +66,14 @@ Along = Annotated[
     tuple[str, str] | None,
     typer.Option(
         metavar="X0,Y0 X1,Y1", help="The two ends of the weld in the upright photo, in pixels."
+    ),
+]
+Toes = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FILE",
+        help="Toes placed by hand: CSV with toe,x_px,y_px (toe is left or right; two points or "
+        "more along a toe; pixels of the upright photo) and, for several photos, file.",
     ),
 ]
 Out = Annotated[

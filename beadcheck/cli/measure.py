@@ -8,9 +8,15 @@ from beadcheck.cli.coupon_flags import coupon_from_flags, pointed_ends, pulse_fr
 from beadcheck.cli.failures import FOUND_OUTSIDE, MEASURED, NOT_MEASURED
 from beadcheck.cli.photos import photo_paths
 from beadcheck.cli.streams import put
-from beadcheck.errors.command import FlagNeedsFlagError, KindNotMeasuredError
+from beadcheck.errors.command import (
+    ConflictingFlagsError,
+    FlagNeedsFlagError,
+    KindNotMeasuredError,
+)
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from beadcheck.result import Result
 
 EXAMPLES: Final = """Examples:
@@ -18,6 +24,7 @@ EXAMPLES: Final = """Examples:
 \b
   beadcheck measure samples/plate-gtaw-pulsed.jpg --out results
   beadcheck measure samples/plate-gtaw-pulsed.jpg --limits iso-5817-c --inch
+  beadcheck measure samples/plate-smaw-no-target.jpg --no-target
 """
 
 
@@ -37,8 +44,10 @@ def measure(
     background_time: flags.BackgroundTime = None,
     limits: flags.Limits = None,
     target: flags.Target = None,
+    no_target: flags.NoTarget = False,
     print_scale: flags.PrintScale = None,
     along: flags.Along = None,
+    toes: flags.Toes = None,
     out: flags.Out = None,
     no_picture: flags.NoPicture = False,
     json: flags.AsJson = False,
@@ -58,6 +67,8 @@ def measure(
         raise KindNotMeasuredError(kind)
     if no_picture and out is None:
         raise FlagNeedsFlagError("--no-picture", "--out")
+    if no_target:
+        _refuse_target_flags(target=target, print_scale_mm=print_scale)
     paths = photo_paths(photos or ())
     coupon = coupon_from_flags(
         plate=plate,
@@ -75,6 +86,7 @@ def measure(
     # From here on OpenCV is needed, which help and wrong usage must not wait for.
     from beadcheck.cli.run import Showing, measured_and_shown
     from beadcheck.pipeline import Pointer, Request
+    from beadcheck.toes.hand_csv import read_hand_toes
 
     request = Request(
         photos=paths,
@@ -83,9 +95,19 @@ def measure(
         target=target,
         measured_bar_mm=print_scale,
         along=None if ends is None else Pointer(start_px=ends[0], end_px=ends[1]),
+        hand={} if toes is None else read_hand_toes(toes, paths),
+        without_target=no_target,
     )
     showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch)
     return _exit_code(measured_and_shown(request, showing), strict=strict)
+
+
+def _refuse_target_flags(*, target: "Path | None", print_scale_mm: float | None) -> None:
+    why = "one says that there is no target"
+    if target is not None:
+        raise ConflictingFlagsError("--no-target", "--target", why)
+    if print_scale_mm is not None:
+        raise ConflictingFlagsError("--no-target", "--print-scale", why)
 
 
 def _print_schema() -> int:

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
 
 from beadcheck.cli.streams import put, shown, tell
+from beadcheck.errors.target import NoMarkerError
 from beadcheck.pipeline import MeasuredPhoto, Request, join, measure_each
 from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.picture import annotated_picture
@@ -103,6 +104,9 @@ def _refusals(measured: MeasuredPhoto) -> list[str]:
     lines = []
     for photo in measured.result.photos:
         if not photo.usable:
-            message = photo.problems[0].message
+            refusal = photo.problems[0]
+            message = refusal.message
+            if refusal.code == NoMarkerError.code:
+                message += " If the photo shows no target, use --no-target."
             lines.append(message if photo.file in message else f"{photo.file}: {message}")
     return lines

@@ -14,6 +14,29 @@ class NoWeldFoundError(BeadError):
     )
 
 
+class NoWeldInPictureError(BeadError):
+    """Nothing in a photo without a target looks enough like a weld."""
+
+    code = "no_weld_found"
+    problem = "No weld was found in the picture."
+    remedy = (
+        "Take the photo square on with the weld across the middle of the picture and soft light "
+        "from one side, or point at the two ends of the weld."
+    )
+
+
+class WeldShortInPictureError(BeadError):
+    """Too little of the weld is in view for statistics, and there is no scale."""
+
+    code = "weld_too_short"
+    problem = "Too short a piece of steady weld is in view: {lengths:.1f} times its width."
+    remedy = "Step back or move along, so that more of the weld is in the picture."
+
+    def __init__(self, lengths: float) -> None:
+        super().__init__(lengths)
+        self.lengths = lengths
+
+
 class TooFewSureStationsError(BeadError):
     """The toes are too unsure over too much of the weld."""
 

@@ -66,3 +66,33 @@ class TargetBowedError(SurfaceError):
     def __init__(self, bow_mm: float, limit_mm: float) -> None:
         super().__init__(bow_mm, limit_mm)
         self.bow_mm, self.limit_mm = bow_mm, limit_mm
+
+
+class TargetLiftedError(SurfaceError):
+    """One piece of the target stands off the metal, or aslant on it."""
+
+    code = "target_lifted"
+    problem = (
+        "One piece of the target stands about {gap_mm:.1f} mm off the plane of the other, and at "
+        "most {limit_mm:g} mm can be used."
+    )
+    remedy = "Press both flat on the metal beside the weld (tape or magnets), and retake the photo."
+
+    def __init__(self, gap_mm: float, limit_mm: float) -> None:
+        super().__init__(gap_mm, limit_mm)
+        self.gap_mm, self.limit_mm = gap_mm, limit_mm
+
+
+class WeldNotInTargetPlaneError(SurfaceError):
+    """The pieces on both sides of the weld lie in different planes."""
+
+    code = "weld_not_in_target_plane"
+    problem = (
+        "The pieces of the target lie in different planes, {gap_mm:.0f} mm or {tilt_deg:.0f}° "
+        "apart, so the weld between them lies in neither."
+    )
+    remedy = "Lay the whole target on the metal of the weld, level with it, and retake the photo."
+
+    def __init__(self, gap_mm: float, tilt_deg: float) -> None:
+        super().__init__(gap_mm, tilt_deg)
+        self.gap_mm, self.tilt_deg = gap_mm, tilt_deg

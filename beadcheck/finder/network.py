@@ -46,9 +46,6 @@ class SurfaceKinds:
 def surface_kinds(pixels_bgr: NDArray[np.uint8]) -> SurfaceKinds:
     """Tell weld face, base metal and other things apart, pixel by pixel.
 
-    The network is asked twice, once with the picture upside down, and both answers are averaged:
-    it learned from light of every direction, but no single answer is free of a leaning.
-
     Parameters
     ----------
     pixels_bgr
@@ -82,6 +79,12 @@ def _shares(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
     codes = np.ascontiguousarray(padded.transpose(2, 0, 1)[np.newaxis], dtype=np.float32)
     shares = shipped_model("bead_finder.onnx").answer(codes)
     return shares[0, :, :height, :width]
+
+
+def weld_likelihood_either_way_up(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
+    """Mean of `weld_likelihood` and of that of the picture turned by half: slower and steadier."""
+    turned = weld_likelihood(np.ascontiguousarray(pixels_bgr[::-1, ::-1]))
+    return np.asarray(0.5 * (weld_likelihood(pixels_bgr) + turned[::-1, ::-1]), dtype=np.float32)
 
 
 def weld_likelihood(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:

@@ -1,6 +1,6 @@
 """One limit with its source, and a set of them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Final
 
@@ -156,3 +156,8 @@ class LimitSet:
     limits: tuple[Limit, ...]
     rule: DecisionRule = DecisionRule.FULL
     note: str = ""
+
+    @property
+    def without_lengths(self) -> "LimitSet":
+        """The limits that a photo without scale can be compared with: ratios alone."""
+        return replace(self, limits=tuple(each for each in self.limits if each.unit is Unit.RATIO))

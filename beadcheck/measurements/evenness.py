@@ -6,7 +6,14 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.measurements.width import deflated_spread, extreme_effects, independent_count
+from beadcheck.measurements.width import (
+    deflated_spread,
+    extreme_effects,
+    hand_effects,
+    hand_spread_u_mm,
+    hand_width_u_mm,
+    independent_count,
+)
 from beadcheck.quantity import Component, NotMeasured, Quantity, QuantityName, Side, Statistic
 from beadcheck.toes import Toes
 from beadcheck.units import Unit
@@ -42,7 +49,10 @@ def centreline_deviation(toes: Toes) -> Quantity:
         name=QuantityName.CENTRELINE_DEVIATION,
         statistic=Statistic.MAX,
         value=float(abs(residual[at])),
-        budget=extreme_effects(float(own_u[at]), noise, float(residual.std())),
+        budget=(
+            *extreme_effects(float(own_u[at]), noise, float(residual.std())),
+            *hand_effects(0.5 * float(hand_width_u_mm(toes)[used][at])),
+        ),
     )
 
 
@@ -51,8 +61,10 @@ def toe_waviness(toes: Toes, side: Side) -> Quantity | NotMeasured:
 
     Root mean square over all windows along the weld.
     """
-    points, own_u = (
-        (toes.left_mm, toes.u_left_mm) if side is Side.LEFT else (toes.right_mm, toes.u_right_mm)
+    points, own_u, hand_u = (
+        (toes.left_mm, toes.u_left_mm, toes.hand_u_left_mm)
+        if side is Side.LEFT
+        else (toes.right_mm, toes.u_right_mm, toes.hand_u_right_mm)
     )
     across = _across(points, toes)
     step_mm = float(np.median(np.diff(toes.s_mm)))
@@ -79,7 +91,7 @@ def toe_waviness(toes: Toes, side: Side) -> Quantity | NotMeasured:
         name=QuantityName.TOE_WAVINESS,
         statistic=Statistic.SD,
         value=value,
-        budget=budget,
+        budget=(*budget, *hand_effects(hand_spread_u_mm(hand_u[toes.used]))),
         side=side,
     )
 

@@ -10,15 +10,10 @@ from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Statist
 from beadcheck.toes import Toes
 from beadcheck.units import Unit
 
-FINDER_BIAS_U_MM: Final = 0.07
-"""Standard deviation, over photos, of the networks' mean error of a width. Set on the tuning
-renders (``samples/making``, seeds 1000 to 1035), most of which trained the networks too, so rather
-large; ``tests/benchmarks/accuracy.py`` checks it on renders that nothing was trained on."""
-
 NOISE_TAKEN_OUT: Final = 0.5
 NOISE_SHARE_U: Final = 0.45
 """Part of the toes' noise that adds to a spread, and its standard uncertainty over the noise: both
-set and checked as above."""
+set and checked as the trust in the networks (`toes.trust`)."""
 
 
 def width_effects(toes: Toes) -> tuple[Component, ...]:
@@ -26,7 +21,7 @@ def width_effects(toes: Toes) -> tuple[Component, ...]:
     return (
         Component(
             source="weld finder, mean error in this light",
-            standard_uncertainty=FINDER_BIAS_U_MM,
+            standard_uncertainty=toes.shared.finder_width_mm * _found_share(toes),
             scope=Scope.PHOTO,
         ),
         # The tone curve moves both toes outwards or both inwards, so it counts twice.
@@ -43,9 +38,47 @@ def width_effects(toes: Toes) -> tuple[Component, ...]:
     )
 
 
+def _found_share(toes: Toes) -> float:
+    """Share of the toes that the finder placed, not a person; both toes err independently."""
+    used = toes.used if toes.used.any() else toes.steady
+    found = [
+        1.0 - float(by_hand[used].mean()) for by_hand in (toes.left_by_hand, toes.right_by_hand)
+    ]
+    return math.hypot(*found) / math.sqrt(2.0)
+
+
 def station_width_u_mm(toes: Toes) -> NDArray[np.float64]:
     """(N,) standard uncertainty of each station's width by its own toes alone, in mm."""
     return np.hypot(toes.u_left_mm, toes.u_right_mm)
+
+
+def hand_width_u_mm(toes: Toes) -> NDArray[np.float64]:
+    """(N,) standard uncertainty of each station's width by a person's hand, in mm."""
+    return np.hypot(toes.hand_u_left_mm, toes.hand_u_right_mm)
+
+
+def hand_effects(standard_uncertainty: float) -> tuple[Component, ...]:
+    """Return the effect of toes that a person placed, in mm; nothing where nobody did.
+
+    The errors of one line are taken to be alike all along it, and those of two lines not to be.
+    """
+    if standard_uncertainty <= 0.0:
+        return ()
+    return (_component("toes placed by hand", standard_uncertainty, Scope.PHOTO),)
+
+
+def hand_mean_u_mm(toes: Toes) -> float:
+    """Standard uncertainty of the mean width by a person's hand: each line shifts it as a whole."""
+    used = toes.used
+    return math.hypot(toes.hand_u_left_mm[used].mean(), toes.hand_u_right_mm[used].mean())
+
+
+def hand_spread_u_mm(*hands_mm: NDArray[np.float64]) -> float:
+    """Standard uncertainty of a spread by a person's hand: a line that is off all along adds none.
+
+    What a straight line between points leaves out is in the stations' own uncertainty.
+    """
+    return math.hypot(*(float(hand.std()) for hand in hands_mm))
 
 
 def independent_count(toes: Toes) -> float:
@@ -73,14 +106,21 @@ def width_quantities(toes: Toes) -> tuple[Quantity, ...]:
         _component(
             "stations left out as unsure", spread * math.sqrt(left_out / independent), Scope.STATION
         ),
+        *hand_effects(hand_mean_u_mm(toes)),
         *shared,
     )
+    by_hand = hand_width_u_mm(toes)[used]
     least, greatest = int(widths.argmin()), int(widths.argmax())
     return (
         _width(Statistic.MEAN, float(widths.mean()), toes, mean),
         spread_quantity(widths, noise, toes),
         *(
-            _width(statistic, float(widths[at]), toes, (*extreme, *shared))
+            _width(
+                statistic,
+                float(widths[at]),
+                toes,
+                (*extreme, *hand_effects(float(by_hand[at])), *shared),
+            )
             for statistic, at in ((Statistic.MIN, least), (Statistic.MAX, greatest))
             for extreme in [extreme_effects(float(own_u[at]), noise, spread)]
         ),
@@ -90,7 +130,8 @@ def width_quantities(toes: Toes) -> tuple[Quantity, ...]:
 def spread_quantity(widths: NDArray[np.float64], noise: float, toes: Toes) -> Quantity:
     """Return the standard deviation of the weld's own width: the toes' noise is taken out."""
     value, budget = deflated_spread(float(widths.std(ddof=1)), noise, independent_count(toes))
-    return _width(Statistic.SD, value, toes, budget)
+    by_hand = hand_spread_u_mm(toes.hand_u_left_mm[toes.used], toes.hand_u_right_mm[toes.used])
+    return _width(Statistic.SD, value, toes, (*budget, *hand_effects(by_hand)))
 
 
 def deflated_spread(

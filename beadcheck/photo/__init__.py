@@ -3,6 +3,7 @@
 from beadcheck.photo.picture import Lens, Photo, PhotoKind, linear_grey
 from beadcheck.photo.quality import PhotoWarning, photo_warnings
 from beadcheck.photo.read import read_photo
+from beadcheck.photo.size import photo_size_px
 
 __all__ = [
     "Lens",
@@ -10,6 +11,7 @@ __all__ = [
     "PhotoKind",
     "PhotoWarning",
     "linear_grey",
+    "photo_size_px",
     "photo_warnings",
     "read_photo",
 ]

@@ -24,8 +24,8 @@ from beadcheck.photo.picture import Lens
 
 MAX_MEGAPIXELS: Final = 120.0
 """Above the main camera of nearly every phone; such a photo takes 360 MB decoded."""
-MIN_LONG_SIDE_PX: Final = 640
-MIN_SHORT_SIDE_PX: Final = 480
+MIN_LONG_SIDE_PX: Final = 480
+MIN_SHORT_SIDE_PX: Final = 320
 FOCAL_RANGE_MM: Final = (10.0, 200.0)
 """35-mm equivalents outside it are not believed: some makers write nonsense."""
 

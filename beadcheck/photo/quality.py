@@ -32,20 +32,20 @@ class PhotoWarning:
 
 TOO_DARK: Final = PhotoWarning(
     code="too_dark",
-    message="The photo is very dark. Light the weld from one side with a lamp, and retake it.",
+    message="The photo is very dark: light the weld from one side with a lamp, and retake it.",
 )
 WASHED_OUT: Final = PhotoWarning(
     code="washed_out",
     message=(
-        "Much of the photo is pure white, so edges there are lost. Turn the lamp or the flash "
-        "away, or tap the weld on the screen to set the exposure, and retake it."
+        "Much of the photo is pure white, so that edges are lost: turn the lamp or the flash away, "
+        "or tap the weld on the screen to set the exposure, and retake it."
     ),
 )
 HAZY: Final = PhotoWarning(
     code="hazy",
     message=(
-        "The photo is flat and milky: dark and bright hardly differ. Wipe the lens, keep lamps out "
-        "of the picture, and retake it."
+        "The photo is milky, dark and bright hardly differ: wipe the lens, keep lamps out of the "
+        "picture, and retake it."
     ),
 )
 
@@ -55,7 +55,7 @@ def photo_warnings(photo: Photo) -> tuple[PhotoWarning, ...]:
 
     Notes
     -----
-    Blur is judged where it counts: on the edges of the target's markers.
+    Blur and glare are judged where they count: on the target and on the weld (`photo_advice`).
     """
     step = max(1, max(photo.width_px, photo.height_px) // REDUCED_LONG_SIDE_PX)
     reduced_bgr = np.ascontiguousarray(photo.pixels_bgr[step // 2 :: step, step // 2 :: step])

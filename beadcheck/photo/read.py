@@ -42,8 +42,7 @@ def read_photo(path: Path) -> Photo:
     PhotoError
         One class per situation, of `beadcheck.errors.photo`.
     """
-    file = _printable(path.name or str(path))
-    contents = _contents(path, file)
+    contents, file = photo_contents(path)
     opened = open_photo(contents, file=file)
     if contents.startswith(JPEG_START):
         pixels_bgr = _decoded_jpeg(contents, file)
@@ -51,6 +50,18 @@ def read_photo(path: Path) -> Photo:
         pixels_bgr = _decoded_still(opened.picture, file)
     pixels_bgr = in_srgb(pixels_bgr, opened.icc_profile)
     return Photo(file=file, pixels_bgr=pixels_bgr, lens=opened.lens)
+
+
+def photo_contents(path: Path) -> tuple[bytes, str]:
+    """Bytes of a photo's file, and its name as it can be shown.
+
+    Raises
+    ------
+    PhotoError
+        The file cannot be read.
+    """
+    file = _printable(path.name or str(path))
+    return _contents(path, file), file
 
 
 def _printable(name: str) -> str:

@@ -9,22 +9,33 @@ import numpy as np
 from beadcheck.beadmap import BeadMap
 from beadcheck.coupon import Process, WeldPass
 from beadcheck.errors import BeadcheckError
+from beadcheck.indications import find_candidates
 from beadcheck.measurements.evenness import evenness_quantities
 from beadcheck.measurements.pulse import pulse_quantities
 from beadcheck.measurements.ripple_spacing import ripple_quantities
 from beadcheck.measurements.ripples import Ripples, find_ripples
 from beadcheck.measurements.width import width_quantities
 from beadcheck.photo import Photo
+from beadcheck.photo_advice import WeldFace
+from beadcheck.pipeline.hand_weld import weld_with_hand_toes
+from beadcheck.pipeline.look_here import indication_records
 from beadcheck.pipeline.places import ripple_records
 from beadcheck.pipeline.request import Request
+from beadcheck.pipeline.without_target import (
+    toes_without_target,
+    without_scale,
+)
 from beadcheck.quantity import NotMeasured, Quantity, QuantityName
-from beadcheck.result import RippleRecord
-from beadcheck.surface import Surface, print_scale, solve_surface
+from beadcheck.result import IndicationRecord, RippleRecord
+from beadcheck.surface import Surface, UnscaledSurface, print_scale, solve_surface
 from beadcheck.target.design import TargetDesign
-from beadcheck.target.find import find_target
+from beadcheck.target.find import FoundTarget, find_target
 from beadcheck.toes import (
+    FollowedWeld,
+    HandToes,
     LocatedWeld,
     Toes,
+    follow_by_hand,
     follow_weld,
     locate_weld,
     require_sure,
@@ -65,38 +76,50 @@ class FaceMeasurement:
     """
 
     refusal: BeadcheckError | None = None
-    target_name: str | None = None
+    found: FoundTarget | None = None
     surface: Surface | None = None
+    weld: WeldFace | None = None
     toes: Toes | None = None
     scale: ScaleEffects | None = None
     crests: tuple[RippleRecord, ...] = ()
+    indications: tuple[IndicationRecord, ...] = ()
     quantities: tuple[Quantity, ...] = ()
     not_measured: tuple[NotMeasured, ...] = ()
 
 
 def measure_face(
-    photo: Photo, request: Request, designs: Sequence[TargetDesign]
+    photo: Photo,
+    request: Request,
+    designs: Sequence[TargetDesign],
+    *,
+    hand: HandToes | None = None,
 ) -> FaceMeasurement:
-    """Measure all that a photo from above can show; a refusal keeps what was solved before it."""
-    target_name: str | None = None
+    """Measure all that a photo from above can show; a refusal keeps what was solved before it.
+
+    Toes that a person placed in this photo, `hand`, come before the finder's.
+    """
+    found: FoundTarget | None = None
     surface: Surface | None = None
+    weld: WeldFace | None = None
     toes: Toes | None = None
     scale: ScaleEffects | None = None
     try:
-        found = find_target(photo, designs)
-        target_name = found.design.name
-        printed = print_scale(found.design, request.measured_bar_mm)
-        surface = solve_surface(found, photo, request.coupon, printed)
-        weld = _weld(photo, surface, request)
-        followed = follow_weld(photo, surface, weld)
-        toes = stations(followed, surface)
+        if request.without_target:
+            surface, followed, toes = toes_without_target(photo, request, hand)
+        else:
+            found = find_target(photo, designs)
+            printed = print_scale(found.design, request.measured_bar_mm)
+            surface = solve_surface(found, photo, request.coupon, printed)
+            followed, toes = _toes(photo, surface, request, hand)
+        weld = WeldFace.of(followed)
         scale = scale_effects(surface, toes)
         require_sure(toes)
     except BeadcheckError as refusal:
         return FaceMeasurement(
             refusal=refusal,
-            target_name=target_name,
+            found=found,
             surface=surface,
+            weld=weld,
             toes=toes,
             scale=scale,
             not_measured=all_refused(refusal, request),
@@ -114,18 +137,41 @@ def measure_face(
         scale.applied_to(q) if isinstance(q, Quantity) else q
         for q in _quantities(toes, ripples, request)
     ]
+    if isinstance(surface, UnscaledSurface):
+        measured = without_scale(measured, toes, ripples, surface)
     return FaceMeasurement(
-        target_name=target_name,
+        found=found,
         surface=surface,
+        weld=weld,
         toes=toes,
         scale=scale,
         crests=_crests(ripples, bead, surface),
+        indications=indication_records(find_candidates(followed, toes, surface), surface, scale),
         quantities=tuple(q for q in measured if isinstance(q, Quantity)),
         not_measured=(
             *(q for q in measured if isinstance(q, NotMeasured)),
             *_heights_not_shown(request.coupon.weld_pass),
         ),
     )
+
+
+def _toes(
+    photo: Photo, surface: Surface, request: Request, hand: HandToes | None
+) -> tuple[FollowedWeld, Toes]:
+    """Find the weld and its toes on the target's surface."""
+
+    def find() -> tuple[Surface, FollowedWeld]:
+        return surface, follow_weld(photo, surface, _weld(photo, surface, request))
+
+    def by_hand() -> tuple[Surface, FollowedWeld]:
+        return surface, follow_by_hand(photo, surface, placed)
+
+    if hand is None:
+        _, followed = find()
+        return followed, stations(followed, surface)
+    placed = hand
+    _, followed, toes = weld_with_hand_toes(hand, find=find, by_hand=by_hand, place=stations)
+    return followed, toes
 
 
 def _weld(photo: Photo, surface: Surface, request: Request) -> LocatedWeld:
@@ -146,7 +192,7 @@ def _crests(
     if isinstance(ripples, NotMeasured):
         return ()
     places_mm = bead.axis.to_surface(ripples.seen_s_mm, ripples.across_mm)
-    return ripple_records(ripples.s_mm, surface.to_px(places_mm))
+    return ripple_records(ripples.s_mm, surface.to_px(places_mm), surface)
 
 
 def _steady_range_mm(toes: Toes) -> tuple[float, float]:

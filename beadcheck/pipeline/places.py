@@ -3,33 +3,45 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.measurements.width import station_width_u_mm, width_effects
+from beadcheck.measurements.width import hand_width_u_mm, station_width_u_mm, width_effects
 from beadcheck.quantity import COVERAGE_FACTOR, combined_standard_uncertainty
 from beadcheck.result import RippleRecord, StationRecord
-from beadcheck.surface import Points, Surface
+from beadcheck.surface import Points, Surface, UnscaledSurface
 from beadcheck.toes import Toes
 from beadcheck.uncertainty import ScaleEffects
 
 
 def station_records(toes: Toes, surface: Surface, scale: ScaleEffects) -> tuple[StationRecord, ...]:
-    """Every station in view; U holds the toe's definition and the scale."""
+    """Every station in view; U holds the toe's definition and the scale.
+
+    Without a target lengths are pixels.
+    """
     widths = toes.width_mm
     shared_u = combined_standard_uncertainty(width_effects(toes))
     scale_u = combined_standard_uncertainty(scale.across)
     expanded = COVERAGE_FACTOR * np.sqrt(
-        station_width_u_mm(toes) ** 2 + shared_u**2 + (scale_u * widths) ** 2
+        station_width_u_mm(toes) ** 2
+        + hand_width_u_mm(toes) ** 2
+        + shared_u**2
+        + (scale_u * widths) ** 2
     )
     clock = surface.clock_deg(toes.middle_mm)
+    px = surface.px_per_unit if isinstance(surface, UnscaledSurface) else None
     return tuple(
         StationRecord(
             photo=0,
-            s_mm=float(toes.s_mm[i]),
+            s_mm=in_mm(toes.s_mm[i], px),
+            s_px=in_px(toes.s_mm[i], px),
             clock_deg=float(clock[i]) if np.isfinite(clock[i]) else None,
-            left_toe_px=_pixel(toes.left_px[i]),
-            right_toe_px=_pixel(toes.right_px[i]),
-            weld_width_mm=float(widths[i]),
-            weld_width_U_mm=float(expanded[i]),
+            left_toe_px=pixel(toes.left_px[i]),
+            right_toe_px=pixel(toes.right_px[i]),
+            weld_width_mm=in_mm(widths[i], px),
+            weld_width_px=in_px(widths[i], px),
+            weld_width_U_mm=in_mm(expanded[i], px),
+            weld_width_U_px=in_px(expanded[i], px),
             sure=bool(toes.sure[i]),
+            left_placed_by_hand=bool(toes.left_by_hand[i]),
+            right_placed_by_hand=bool(toes.right_by_hand[i]),
             steady=bool(toes.steady[i]),
         )
         for i in range(toes.s_mm.size)
@@ -37,14 +49,28 @@ def station_records(toes: Toes, surface: Surface, scale: ScaleEffects) -> tuple[
     )
 
 
-def ripple_records(s_mm: NDArray[np.float64], pixels: Points) -> tuple[RippleRecord, ...]:
+def ripple_records(
+    s_mm: NDArray[np.float64], pixels: Points, surface: Surface
+) -> tuple[RippleRecord, ...]:
     """Every ripple crest, where the photo shows it at the middle of the bead."""
+    px = surface.px_per_unit if isinstance(surface, UnscaledSurface) else None
     return tuple(
-        RippleRecord(photo=0, s_mm=float(s), px=_pixel(px))
-        for s, px in zip(s_mm, pixels, strict=True)
-        if np.isfinite(px).all()
+        RippleRecord(photo=0, s_mm=in_mm(s, px), s_px=in_px(s, px), px=pixel(place))
+        for s, place in zip(s_mm, pixels, strict=True)
+        if np.isfinite(place).all()
     )
 
 
-def _pixel(point: NDArray[np.float64]) -> tuple[float, float]:
+def in_mm(length: float, px_per_unit: float | None) -> float | None:
+    """Length in mm, or None where there is no scale."""
+    return float(length) if px_per_unit is None else None
+
+
+def in_px(length: float, px_per_unit: float | None) -> float | None:
+    """Length in pixels where there is no scale, else None."""
+    return None if px_per_unit is None else float(length) * px_per_unit
+
+
+def pixel(point: NDArray[np.float64]) -> tuple[float, float]:
+    """Point as x and y."""
     return float(point[0]), float(point[1])

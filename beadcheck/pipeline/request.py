@@ -1,11 +1,13 @@
 """What is asked for, and what one photo gives."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from beadcheck.coupon import Coupon
 from beadcheck.photo import Photo, PhotoKind
 from beadcheck.result import Result
+from beadcheck.toes import HandToes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +30,10 @@ class Request:
         A target file, or None for beadcheck's own card or strip.
     measured_bar_mm
         Length of the printed check bar as measured with a rule, in mm, or None.
+    hand
+        Toes that a person placed, by the photo's path.
+    without_target
+        Whether to do without a target: pixels and ratios only.
     """
 
     photos: tuple[Path, ...]
@@ -37,6 +43,8 @@ class Request:
     target: Path | None = None
     measured_bar_mm: float | None = None
     along: Pointer | None = None
+    hand: Mapping[Path, HandToes] = field(default_factory=dict)
+    without_target: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from beadcheck.photo import Photo
 from beadcheck.report.drawing import INK, MUTED, Colour, Drawing, blank, text_width_px
+from beadcheck.report.look_here_marks import LookHereMark, draw_look_here, number_room_px
 from beadcheck.report.weld_lines import Extreme, WeldLines
 from beadcheck.report.weld_marks import HALF_HOUR_DEG, draw_arrow, draw_crests, draw_toes
 from beadcheck.report.wording import LengthUnit, clock_words, value_lines
@@ -28,8 +29,11 @@ class CloseUpView:
     height_px: int
 
 
-def close_up_view(weld: WeldLines, width_px: int) -> CloseUpView:
-    """View in which the weld runs level from left to right over the whole width."""
+def close_up_view(weld: WeldLines, width_px: int, *, room_px: float = 0.0) -> CloseUpView:
+    """View in which the weld runs level from left to right over the whole width.
+
+    At least `room_px` are left free above it and below.
+    """
     middle = weld.middle_px
     run = middle[-1] - middle[0]
     length = float(np.hypot(*run))
@@ -37,8 +41,9 @@ def close_up_view(weld: WeldLines, width_px: int) -> CloseUpView:
     rotation = np.array([[along[0], along[1]], [-along[1], along[0]]])
     toes = np.concatenate([weld.left_px, weld.right_px]) @ rotation.T
     lowest, highest = toes.min(axis=0), toes.max(axis=0)
-    around = 0.55 * weld.width_px
-    extent = highest - lowest + [0.06 * length, 2.0 * around]
+    extent_along = highest[0] - lowest[0] + 0.06 * length
+    around = max(0.55 * weld.width_px, room_px * extent_along / width_px)
+    extent = np.array([extent_along, highest[1] - lowest[1] + 2.0 * around])
     scale = min(width_px / extent[0], TALLEST * width_px / extent[1])
     height_px = round(scale * extent[1])
     centre = np.array([width_px / 2.0, height_px / 2.0])
@@ -48,12 +53,20 @@ def close_up_view(weld: WeldLines, width_px: int) -> CloseUpView:
     )
 
 
-def close_up(photo: Photo, weld: WeldLines, *, width_px: int, unit: LengthUnit) -> Drawing:
+def close_up(
+    photo: Photo,
+    weld: WeldLines,
+    marks: Sequence[LookHereMark] = (),
+    *,
+    width_px: int,
+    unit: LengthUnit,
+) -> Drawing:
     """Weld turned level, with toes, crests, narrowest and widest place, between two rulers."""
-    view = close_up_view(weld, width_px)
+    view = close_up_view(weld, width_px, room_px=number_room_px(width_px) if marks else 0.0)
     size = max(10, round(width_px / 52))
     above = round(size * (1.9 if weld.clock_deg is None else 3.4))
-    below = round(size * (3.6 if unit is LengthUnit.MM else 4.8))
+    one_line = unit is LengthUnit.MM or weld.unit != "mm"
+    below = round(size * (3.6 if one_line else 4.8))
     drawing = blank(width_px, above + view.height_px + below)
     turned = cv2.warpAffine(
         photo.pixels_bgr,
@@ -70,21 +83,32 @@ def close_up(photo: Photo, weld: WeldLines, *, width_px: int, unit: LengthUnit) 
     line = max(2.0, width_px / 600)
     draw_toes(drawing, level, line)
     draw_crests(drawing, level, 0.75 * line)
-    _draw_mm_ruler(drawing, level, above, size)
-    _draw_inch_ruler(drawing, level, bottom, size)
+    draw_look_here(
+        drawing,
+        [mark.moved(view.matrix).moved(down) for mark in marks],
+        level,
+        frame=(float(above), float(bottom)),
+        width_px=0.75 * line,
+        arrows=_arrows(level, bottom, size),
+    )
+    _draw_ruler(drawing, level, above, size)
+    if weld.unit == "mm":
+        _draw_inch_ruler(drawing, level, bottom, size)
     _draw_extremes(drawing, level, bottom, size, unit)
     return drawing
 
 
-def _draw_mm_ruler(drawing: Drawing, weld: WeldLines, edge: int, size: int) -> None:
-    """Draw stations in mm, and clock positions over them, along the upper edge of the close-up."""
-    _draw_ticks(drawing, weld, edge, ((1.0, -0.18), (5.0, -0.32), (10.0, -0.5)), size, INK)
-    marks = weld.marks_mm(10.0)
-    words = [f"{s_mm:.0f}" for s_mm in marks]
+def _draw_ruler(drawing: Drawing, weld: WeldLines, edge: int, size: int) -> None:
+    """Draw stations, and clock positions over them, along the upper edge of the close-up."""
+    step = weld.numbered_step
+    ticks = ((0.1 * step, -0.18), (0.5 * step, -0.32), (step, -0.5))
+    _draw_ticks(drawing, weld, edge, ticks, size, INK)
+    marks = weld.marks(step)
+    words = [f"{s:.0f}" for s in marks]
     places = _middle_x(weld, marks)
-    _draw_spaced(drawing, words, places, edge - 0.65 * size, size, unit=" mm")
-    clock_mm, clock_deg = weld.clock_marks(HALF_HOUR_DEG)
-    places = _middle_x(weld, clock_mm)
+    _draw_spaced(drawing, words, places, edge - 0.65 * size, size, unit=f" {weld.unit}")
+    clock_s, clock_deg = weld.clock_marks(HALF_HOUR_DEG)
+    places = _middle_x(weld, clock_s)
     top = edge - 1.75 * size
     for x in places:
         wedge = np.array([[0.0, 0.0], [-0.25, -0.35], [0.25, -0.35]])
@@ -97,7 +121,7 @@ def _draw_inch_ruler(drawing: Drawing, weld: WeldLines, edge: int, size: int) ->
     """Draw the same distances in inches along the lower edge."""
     steps = ((0.125 * MM_PER_INCH, 0.18), (0.5 * MM_PER_INCH, 0.5))
     _draw_ticks(drawing, weld, edge, steps, size, MUTED)
-    marks = weld.marks_mm(0.5 * MM_PER_INCH)
+    marks = weld.marks(0.5 * MM_PER_INCH)
     words = [f"{s_mm / MM_PER_INCH:.1f}" for s_mm in marks]
     keep_off = [float(weld.middle_px[each.station, 0]) for each in weld.extremes]
     _draw_spaced(
@@ -116,13 +140,13 @@ def _draw_ticks(
     drawing: Drawing,
     weld: WeldLines,
     edge: int,
-    steps_mm_and_lengths: Sequence[tuple[float, float]],
+    steps_and_lengths: Sequence[tuple[float, float]],
     size: int,
     colour: Colour,
 ) -> None:
     """Draw ticks outward from an edge, longer ones at wider steps; crowded steps are left out."""
-    for step_mm, length in steps_mm_and_lengths:
-        places = _middle_x(weld, weld.marks_mm(step_mm))
+    for step, length in steps_and_lengths:
+        places = _middle_x(weld, weld.marks(step))
         if len(places) > 1 and np.abs(np.diff(places)).mean() < 0.2 * size:
             continue
         for x in places:
@@ -180,8 +204,18 @@ def _draw_extremes(
             drawing.text(at, line, size, bold=row == 0)
 
 
+def _arrows(weld: WeldLines, edge: int, size: int) -> list[NDArray[np.float64]]:
+    """(2, 2) both ends of each arrow at the narrowest and the widest station."""
+    arrows = []
+    for extreme in weld.extremes:
+        toe, opposite = weld.right_px[extreme.station], weld.left_px[extreme.station]
+        arrows.append(np.stack([toe, [toe[0], float(edge)]]))
+        arrows.append(np.stack([opposite, opposite - [0.0, 1.2 * size]]))
+    return arrows
+
+
 def _extreme_lines(extreme: Extreme, unit: LengthUnit) -> list[str]:
-    metric, *inches = value_lines(extreme.width_mm, extreme.expanded_mm, "mm", unit)
+    metric, *inches = value_lines(extreme.width, extreme.expanded, extreme.unit, unit)
     return [f"{extreme.word} {metric}", *inches]
 
 
@@ -200,6 +234,6 @@ def _lefts(
     return lefts
 
 
-def _middle_x(weld: WeldLines, s_mm: NDArray[np.float64]) -> NDArray[np.float64]:
-    left, right = weld.at(s_mm)
+def _middle_x(weld: WeldLines, s: NDArray[np.float64]) -> NDArray[np.float64]:
+    left, right = weld.at(s)
     return np.asarray(0.5 * (left[:, 0] + right[:, 0]), dtype=np.float64)

@@ -23,8 +23,9 @@ PAPER: Final[Colour] = (255, 255, 255)
 BLUE: Final[Colour] = (0, 114, 178)
 SKY: Final[Colour] = (86, 180, 233)
 ORANGE: Final[Colour] = (230, 159, 0)
+YELLOW: Final[Colour] = (240, 228, 66)
 VERMILION: Final[Colour] = (213, 94, 0)
-"""Blue, sky blue, orange and vermilion are told apart by nearly every colour-blind person
+"""Blue, sky blue, orange, yellow and vermilion are told apart by nearly every colour-blind person
 (Okabe and Ito, Color Universal Design, 2008)."""
 
 _SUBPIXEL_BITS: Final = 4

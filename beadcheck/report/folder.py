@@ -1,4 +1,4 @@
-"""A folder with everything that came out: ``result.json``, ``stations.csv``, annotated pictures."""
+"""A folder with everything that came out: the result, tables, annotated pictures."""
 
 import json
 import os
@@ -14,12 +14,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.errors.output import FolderNotWritableError, ForeignFileError, NotAFolderError
+from beadcheck.report import indications_csv as indications_table
+from beadcheck.report import stations_csv as stations_table
 from beadcheck.report.picture import write_picture
-from beadcheck.report.stations_csv import HEADER, stations_csv
 from beadcheck.result import Result, result_to_json
 
 RESULT_FILE: Final = "result.json"
 STATIONS_FILE: Final = "stations.csv"
+INDICATIONS_FILE: Final = "indications.csv"
+TABLES: Final = {
+    STATIONS_FILE: (stations_table.HEADER, stations_table.stations_csv),
+    INDICATIONS_FILE: (indications_table.HEADER, indications_table.indications_csv),
+}
+"""Header and maker of each table."""
 PICTURE_ENDING: Final = ".measured.jpg"
 """Ours alone: a file that ends so may be replaced, and is no photo to measure."""
 
@@ -62,7 +69,8 @@ class OutputFolder:
         """Write the result, and bring every file to its place, each whole."""
         with _said_plainly(self.path):
             (self.staged / RESULT_FILE).write_text(result_to_json(result) + "\n", "utf-8")
-            (self.staged / STATIONS_FILE).write_text(stations_csv(result), "utf-8-sig", newline="")
+            for name, (_, table) in TABLES.items():
+                (self.staged / name).write_text(table(result), "utf-8-sig", newline="")
             for file in sorted(self.staged.iterdir()):
                 file.replace(self.path / file.name)
 
@@ -82,7 +90,8 @@ def output_folder(path: Path, files: Sequence[str]) -> Iterator[OutputFolder]:
     """
     if path.exists() and not path.is_dir():
         raise NotAFolderError(str(path))
-    for name, is_ours in ((RESULT_FILE, _is_our_result), (STATIONS_FILE, _is_our_table)):
+    checks = [(RESULT_FILE, _is_our_result), *((name, _is_our_table) for name in TABLES)]
+    for name, is_ours in checks:
         if (path / name).exists() and not is_ours(path / name):
             raise ForeignFileError(str(path / name))
     made = not path.exists()
@@ -123,4 +132,4 @@ def _is_our_table(path: Path) -> bool:
             start = file.read(4096).decode("utf-8-sig", errors="replace")
     except OSError:
         return False
-    return start.splitlines()[:1] == [",".join(HEADER)]
+    return start.splitlines()[:1] == [",".join(TABLES[path.name][0])]

@@ -6,9 +6,11 @@ from typing import Final
 
 import numpy as np
 
-from beadcheck.report.drawing import PAPER, Drawing, blank, text_width_px
+from beadcheck.report.drawing import PAPER, YELLOW, Drawing, blank, text_width_px
+from beadcheck.report.look_here_marks import draw_tag
 from beadcheck.report.weld_lines import ToeState, WeldLines
-from beadcheck.report.weld_marks import HALO, draw_toe_sample
+from beadcheck.report.weld_marks import HALO, draw_hand_beads, draw_toe_sample
+from beadcheck.units import Unit
 
 SAMPLE: Final = 2.6
 """Length of a line's sample, in sizes of the text."""
@@ -17,16 +19,21 @@ STATE_WORDS: Final = {
     ToeState.UNSURE: "toe, unsure (left out)",
     ToeState.LEFT_OUT: "left out: end, or seen too flat",
 }
+LEFT_OUT_UNSCALED: Final = "left out: end"
+"""Nothing tells how flat a weld is seen without a target."""
 """Left out of the figures, that is."""
 
 _Sample = Callable[[Drawing, float, float], None]
 
 
-def legend(weld: WeldLines, *, width_px: int) -> Drawing:
+def legend(weld: WeldLines, *, width_px: int, look_here: bool = False) -> Drawing:
     """Name each kind of mark that this weld has, with a sample, in as many rows as it takes."""
     size = round(width_px / 56)
     margin = round(0.02 * width_px)
-    entries = _entries(weld, size, max(2.0, width_px / 600))
+    line_px = max(2.0, width_px / 600)
+    entries = _entries(weld, size, line_px)
+    if look_here:
+        entries.append((partial(_look_here, size, line_px), "look here: see the list"))
     row_height = 1.7 * size
     placed: list[tuple[_Sample, str, float, float]] = []
     x, y = float(margin), 0.9 * size
@@ -45,11 +52,16 @@ def legend(weld: WeldLines, *, width_px: int) -> Drawing:
 
 def _entries(weld: WeldLines, size: int, line_px: float) -> list[tuple[_Sample, str]]:
     states = {stretch.state for stretch in weld.stretches()}
+    words_of = STATE_WORDS
+    if weld.unit == Unit.PX:
+        words_of = {**STATE_WORDS, ToeState.LEFT_OUT: LEFT_OUT_UNSCALED}
     entries: list[tuple[_Sample, str]] = [
         (partial(_toe, state, size, line_px), words)
-        for state, words in STATE_WORDS.items()
+        for state, words in words_of.items()
         if state in states
     ]
+    if any(True for _ in weld.hand_lines()):
+        entries.append((partial(_hand, size, line_px), "toe placed by a person"))
     if len(weld.crests_px) > 0:
         entries.append((partial(_crests, size, line_px), "ripple crest"))
     return entries
@@ -63,8 +75,24 @@ def _toe(
     )
 
 
+def _hand(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:
+    ends = np.array([[left, middle], [left + SAMPLE * size, middle]])
+    draw_toe_sample(drawing, ends, ToeState.SURE, line_px)
+    draw_hand_beads(drawing, ends, line_px)
+
+
 def _crests(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:
     for place in (0.9, 1.5, 2.1):
         x = left + place * size
         ends = np.array([[x, middle - 0.45 * size], [x, middle + 0.45 * size]])
         drawing.line(ends, PAPER, 0.75 * line_px, halo=HALO)
+
+
+def _look_here(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:
+    half = 0.4 * size
+    x = left + 0.6 * size
+    corners = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0]])
+    drawing.line(np.array([[x, middle], [x + 1.4 * size, middle]]), YELLOW, line_px, halo=HALO)
+    drawing.box((x - half, middle - half), (2.0 * half, 2.0 * half), PAPER)
+    drawing.line([x, middle] + half * corners, YELLOW, line_px, halo=HALO)
+    draw_tag(drawing, (x + 1.4 * size, middle), "1", round(0.8 * size))

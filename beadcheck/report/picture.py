@@ -11,10 +11,11 @@ from beadcheck.photo import Photo
 from beadcheck.report.close_up import close_up
 from beadcheck.report.drawing import MUTED, Drawing, blank, shortened, text_width_px
 from beadcheck.report.legend import legend
-from beadcheck.report.panel import refusal_panel, result_panel
+from beadcheck.report.look_here_marks import LookHereMark, draw_look_here, look_here_marks
+from beadcheck.report.panel import caution_panel, refusal_panel, result_panel
 from beadcheck.report.weld_lines import WeldLines, weld_lines
 from beadcheck.report.weld_marks import draw_scale_bar, draw_station_numbers, draw_toes
-from beadcheck.report.wording import LengthUnit, coupon_words
+from beadcheck.report.wording import WITHOUT_TARGET, LengthUnit, coupon_words
 from beadcheck.result import Result
 
 LONGEST_PX: Final = 2400
@@ -45,22 +46,47 @@ def annotated_picture(
     NDArray
         (H, W, 3) uint8, sRGB-coded, blue green red.
     """
-    scale = _drawn_scale(photo)
-    width_px = max(NARROWEST_PX, round(photo.width_px * scale))
-    weld = weld_lines(result, photo_index)
-    parts = [
-        _header(result, photo_index, width_px=width_px, unit=unit),
-        _overview(photo, result, photo_index, weld=weld, scale=scale, width_px=width_px),
-    ]
-    if weld is not None:
-        parts.append(close_up(photo, weld, width_px=width_px, unit=unit))
-        parts.append(legend(weld, width_px=width_px))
+    parts = _marked(photo, result, photo_index, unit=unit)
+    width_px = parts[0].width_px
     if result.photos[photo_index].usable:
         parts.append(result_panel(result, photo_index, width_px=width_px, unit=unit))
     else:
         parts.append(refusal_panel(result, photo_index, width_px=width_px))
+    return _joined(parts)
+
+
+def marked_picture(
+    photo: Photo, result: Result, *, unit: LengthUnit, photo_index: int = 0
+) -> NDArray[np.uint8]:
+    """Same as `annotated_picture`, but of its words only the caution.
+
+    For a face that says the rest beside it: without it the marks are larger on a small screen.
+    """
+    parts = _marked(photo, result, photo_index, unit=unit)
+    return _joined([*parts, caution_panel(result, width_px=parts[0].width_px)])
+
+
+def _joined(parts: list[Drawing]) -> NDArray[np.uint8]:
     rgb = np.concatenate([part.finished_rgb() for part in parts])
     return np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2BGR), dtype=np.uint8)
+
+
+def _marked(photo: Photo, result: Result, photo_index: int, *, unit: LengthUnit) -> list[Drawing]:
+    """Header, overview and, where there is a weld, its close-up and the legend."""
+    scale = _drawn_scale(photo)
+    width_px = max(NARROWEST_PX, round(photo.width_px * scale))
+    weld = weld_lines(result, photo_index)
+    marks = look_here_marks(result, photo_index)
+    parts = [
+        _header(result, photo_index, width_px=width_px, unit=unit),
+        _overview(
+            photo, result, photo_index, weld=weld, marks=marks, scale=scale, width_px=width_px
+        ),
+    ]
+    if weld is not None:
+        parts.append(close_up(photo, weld, marks, width_px=width_px, unit=unit))
+        parts.append(legend(weld, width_px=width_px, look_here=bool(marks)))
+    return parts
 
 
 def write_picture(path: Path, bgr: NDArray[np.uint8]) -> None:
@@ -97,7 +123,10 @@ def _header(result: Result, photo_index: int, *, width_px: int, unit: LengthUnit
     file = shortened(result.photos[photo_index].file, big, room, bold=True)
     drawing.text((margin, 0.35 * big), file, big, bold=True)
     drawing.text((width_px - margin, 0.35 * big), name, big, bold=True, colour=MUTED, anchor="ra")
-    words = shortened(coupon_words(result.coupon, unit), small, width_px - 2.0 * margin)
+    bare = result.photos[photo_index].without_target
+    coupon = coupon_words(result.coupon, unit, without_target=bare)
+    words = ", ".join(each for each in (coupon, WITHOUT_TARGET if bare else "") if each)
+    words = shortened(words, small, width_px - 2.0 * margin)
     drawing.text((margin, 0.35 * big + 1.35 * big), words, small, colour=MUTED)
     return drawing
 
@@ -108,6 +137,7 @@ def _overview(
     photo_index: int,
     *,
     weld: WeldLines | None,
+    marks: tuple[LookHereMark, ...],
     scale: float,
     width_px: int,
 ) -> Drawing:
@@ -126,10 +156,25 @@ def _overview(
     if weld is not None:
         # A pixel's centre, not its corner, has whole coordinates.
         shift = 0.5 * scale - 0.5
-        drawn = weld.moved(np.array([[scale, 0.0, shift], [0.0, scale, shift]]))
+        matrix = np.array([[scale, 0.0, shift], [0.0, scale, shift]])
+        drawn = weld.moved(matrix)
         line = max(2.0, width_px / 700)
         draw_toes(drawing, drawn, line)
-        draw_station_numbers(drawing, drawn, width_px=line, size_px=text)
+        boxes = [mark.moved(matrix) for mark in marks]
+        draw_station_numbers(
+            drawing,
+            drawn,
+            width_px=line,
+            size_px=text,
+            clear_of=[box.corners_px for box in boxes],
+        )
+        draw_look_here(
+            drawing,
+            boxes,
+            drawn,
+            frame=(0.0, float(drawing.height_px)),
+            width_px=0.75 * line,
+        )
     px_per_mm = result.photos[photo_index].px_per_mm
     if px_per_mm is not None:
         edge = 0.02 * width_px

@@ -4,6 +4,7 @@ import csv
 import io
 from typing import Final
 
+from beadcheck.report.cells import guarded, number
 from beadcheck.result import Result, StationRecord
 
 HEADER: Final = (
@@ -20,10 +21,13 @@ HEADER: Final = (
     "right_toe_x_px",
     "right_toe_y_px",
     "face_reinforcement_mm",
+    "s_px",
+    "weld_width_px",
+    "weld_width_U_px",
+    "left_placed_by_hand",
+    "right_placed_by_hand",
     "caution",
 )
-FORMULA_STARTS: Final = ("=", "+", "-", "@", "\t", "\r")
-"""Cells that begin so are run as formulas by spreadsheets."""
 
 
 def stations_csv(result: Result) -> str:
@@ -38,33 +42,30 @@ def stations_csv(result: Result) -> str:
     for index, station in enumerate(result.stations):
         caution = result.caution if index == 0 else ""
         file = result.photos[station.photo].file
-        writer.writerow([*_cells(station, file), _guarded(caution)])
+        writer.writerow([*_cells(station, file), guarded(caution)])
     return text.getvalue()
 
 
 def _cells(station: StationRecord, file: str) -> list[str]:
     return [
         str(station.photo),
-        _guarded(file),
-        _number(station.s_mm, 3),
-        _number(station.clock_deg, 2),
-        _number(station.weld_width_mm, 3),
-        _number(station.weld_width_U_mm, 3),
+        guarded(file),
+        number(station.s_mm, 3),
+        number(station.clock_deg, 2),
+        number(station.weld_width_mm, 3),
+        number(station.weld_width_U_mm, 3),
         _yes_or_no(station.sure),
         _yes_or_no(station.steady),
-        *(_number(x_or_y, 2) for x_or_y in (*station.left_toe_px, *station.right_toe_px)),
-        _number(station.face_reinforcement_mm, 3),
+        *(number(x_or_y, 2) for x_or_y in (*station.left_toe_px, *station.right_toe_px)),
+        number(station.face_reinforcement_mm, 3),
+        *(
+            number(length, 2)
+            for length in (station.s_px, station.weld_width_px, station.weld_width_U_px)
+        ),
+        _yes_or_no(station.left_placed_by_hand),
+        _yes_or_no(station.right_placed_by_hand),
     ]
-
-
-def _number(value: float | None, decimals: int) -> str:
-    return "" if value is None else f"{value:.{decimals}f}"
 
 
 def _yes_or_no(holds: bool) -> str:  # noqa: FBT001  # the value is what is written
     return "yes" if holds else "no"
-
-
-def _guarded(text: str) -> str:
-    """Text that a spreadsheet shows, not runs: an apostrophe goes before a formula's start."""
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text

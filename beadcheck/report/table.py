@@ -8,6 +8,8 @@ from rich.table import Table
 from rich.text import Text
 
 from beadcheck.limits import Finding
+from beadcheck.report.look_here import HEADING, look_here_groups, place_words
+from beadcheck.report.shares import value_rows
 from beadcheck.report.wording import (
     FINDING_ORDER,
     LengthUnit,
@@ -18,9 +20,16 @@ from beadcheck.report.wording import (
     photo_words,
     quantity_words,
     statistic_words,
+    unchecked_words,
     value_words,
 )
-from beadcheck.result import CheckRecord, NotMeasuredRecord, QuantityRecord, Result
+from beadcheck.result import (
+    CheckRecord,
+    IndicationRecord,
+    NotMeasuredRecord,
+    QuantityRecord,
+    Result,
+)
 
 FINDING_MARKS: Final = {
     Finding.WITHIN: ("✓", "blue"),
@@ -39,7 +48,10 @@ def result_table(result: Result, *, unit: LengthUnit) -> RenderableType:
     caution = Text(result.caution, style="italic")
     if not any(photo.usable for photo in result.photos):
         return caution
-    parts: list[RenderableType] = [Text(coupon_words(result.coupon, unit), style="dim")]
+    parts: list[RenderableType] = []
+    without_target = all(photo.without_target for photo in result.photos)
+    if words := coupon_words(result.coupon, unit, without_target=without_target):
+        parts.append(Text(words, style="dim"))
     for index, photo in enumerate(result.photos):
         if photo.usable:
             parts += _photo_parts(result, index, unit)
@@ -58,6 +70,7 @@ def _photo_parts(result: Result, index: int, unit: LengthUnit) -> list[Renderabl
     parts.append(_quantities(quantities, unit))
     parts += _not_measured([each for each in result.not_measured if each.photo == index])
     parts += _findings([check for check in result.checks if check.photo == index], unit)
+    parts += _look_here([each for each in result.indications if each.photo == index], unit)
     return parts
 
 
@@ -73,6 +86,8 @@ def _shared_parts(result: Result, unit: LengthUnit) -> list[RenderableType]:
     checks = [check for check in result.checks if check.photo in usable]
     if checks:
         parts.append(Text(f"{finding_count_words(checks)}. Limits: {result.limits}."))
+    if unchecked := unchecked_words(result.photos):
+        parts.append(Text(unchecked))
     for advice in result.advice:
         parts.append(
             Text.assemble(
@@ -87,12 +102,18 @@ def _quantities(quantities: list[QuantityRecord], unit: LengthUnit) -> Table:
     table.add_column("quantity")
     table.add_column("statistic")
     table.add_column("value ± U (k = 2)", justify="right")
+    rows = value_rows(quantities)
+    shares = [row.share_words for row in rows]
+    if any(shares):
+        table.add_column("share", justify="left")
     table.add_column("from", justify="right")
-    for each in quantities:
+    for row, share in zip(rows, shares, strict=True):
+        each = row.quantity
         table.add_row(
             quantity_words(each.name),
             statistic_words(each.name, each.statistic, each.side),
             value_words(each.value, each.expanded_uncertainty, each.unit, unit),
+            *([share] if any(shares) else []),
             str(each.count),
         )
     return table
@@ -119,3 +140,16 @@ def _not_measured(records: list[NotMeasuredRecord]) -> list[RenderableType]:
     return [
         Text.assemble(("Not measured: ", "dim"), words) for words in not_measured_words(records)
     ]
+
+
+def _look_here(records: list[IndicationRecord], unit: LengthUnit) -> list[RenderableType]:
+    if not records:
+        return []
+    table = Table(box=None, pad_edge=False, show_header=False)
+    table.add_column(justify="right", style="bold")
+    table.add_column()
+    for group in look_here_groups(records):
+        for each in group.indications:
+            table.add_row(str(each.number), place_words(each, unit))
+        table.add_row("", Text(group.look_here, style="dim"))
+    return [Text(), Text(HEADING, style="bold"), table]

@@ -1,7 +1,7 @@
 """The weld of one photo as lines, ready to be drawn at any size."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, auto
 from itertools import groupby
 from typing import Final
@@ -12,8 +12,10 @@ from numpy.typing import NDArray
 from beadcheck.report.drawing import Points
 from beadcheck.result import QuantityRecord, Result, StationRecord
 
-GAP_MM: Final = 2.5
-"""Stations farther apart than this are not joined by a line; they lie 1 mm apart."""
+GAP_STEPS: Final = 2.5
+"""Stations farther apart than this many of their usual steps are not joined by a line."""
+MARKS: Final = 12.0
+"""About as many numbered places stand along a weld whose photo has no scale."""
 
 
 class ToeState(Enum):
@@ -39,8 +41,9 @@ class Extreme:
 
     station: int
     word: str
-    width_mm: float
-    expanded_mm: float | None
+    width: float
+    expanded: float | None
+    unit: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -49,8 +52,8 @@ class WeldLines:
 
     Attributes
     ----------
-    s_mm
-        (N,) stations, growing.
+    s
+        (N,) stations, growing, in `unit`: mm, or px in a photo without a target.
     left_px, right_px
         (N, 2) the toes there.
     clock_deg
@@ -62,7 +65,8 @@ class WeldLines:
     """
 
     stations: tuple[StationRecord, ...]
-    s_mm: NDArray[np.float64]
+    s: NDArray[np.float64]
+    unit: str
     left_px: Points
     right_px: Points
     clock_deg: NDArray[np.float64] | None
@@ -79,20 +83,29 @@ class WeldLines:
         """Typical distance between the toes."""
         return float(np.median(np.hypot(*(self.right_px - self.left_px).T)))
 
-    def at(self, s_mm: NDArray[np.float64]) -> tuple[Points, Points]:
+    def at(self, s: NDArray[np.float64]) -> tuple[Points, Points]:
         """Both toes at any places along the weld, between the stations."""
         left, right = (
-            np.stack([np.interp(s_mm, self.s_mm, toe[:, i]) for i in (0, 1)], axis=1)
+            np.stack([np.interp(s, self.s, toe[:, i]) for i in (0, 1)], axis=1)
             for toe in (self.left_px, self.right_px)
         )
         return left, right
 
-    def marks_mm(self, step_mm: float) -> NDArray[np.float64]:
+    @property
+    def numbered_step(self) -> float:
+        """Distance between numbered places, in `unit`: 10 mm, or a round number of pixels."""
+        if self.unit == "mm":
+            return 10.0
+        wished = max(float(np.ptp(self.s)) / MARKS, 1.0)
+        decade = 10.0 ** np.floor(np.log10(wished))
+        return float(decade * next(each for each in (1, 2, 5, 10) if each * decade >= wished))
+
+    def marks(self, step: float) -> NDArray[np.float64]:
         """Every multiple of a step that lies on the weld."""
-        first = np.ceil(self.s_mm[0] / step_mm)
-        last = np.floor(self.s_mm[-1] / step_mm)
+        first = np.ceil(self.s[0] / step)
+        last = np.floor(self.s[-1] / step)
         # Adding 0 makes a -0 a 0.
-        return step_mm * np.arange(first, last + 1.0) + 0.0
+        return step * np.arange(first, last + 1.0) + 0.0
 
     def clock_marks(self, step_deg: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Places along the weld of every multiple of a step of the clock, and these positions.
@@ -102,10 +115,10 @@ class WeldLines:
         if self.clock_deg is None:
             return np.empty(0), np.empty(0)
         order = np.argsort(self.clock_deg)
-        clock, s_mm = self.clock_deg[order], self.s_mm[order]
+        clock, s = self.clock_deg[order], self.s[order]
         first, last = np.ceil(clock[0] / step_deg), np.floor(clock[-1] / step_deg)
         marks_deg = step_deg * np.arange(first, last + 1.0)
-        return np.interp(marks_deg, clock, s_mm), marks_deg % 360.0
+        return np.interp(marks_deg, clock, s), marks_deg % 360.0
 
     def moved(self, matrix: NDArray[np.float64]) -> "WeldLines":
         """Return the same weld after a (2, 3) affine map of its pixels."""
@@ -113,20 +126,27 @@ class WeldLines:
         def move(points: Points) -> Points:
             return points @ matrix[:, :2].T + matrix[:, 2]
 
-        return WeldLines(
-            stations=self.stations,
-            s_mm=self.s_mm,
+        return replace(
+            self,
             left_px=move(self.left_px),
             right_px=move(self.right_px),
-            clock_deg=self.clock_deg,
             crests_px=move(self.crests_px),
-            extremes=self.extremes,
         )
+
+    def hand_lines(self) -> Iterator[Points]:
+        """Return each run of a toe that a person placed, as (N, 2) pixels."""
+        for toe_px, by_hand in (
+            (self.left_px, [station.left_placed_by_hand for station in self.stations]),
+            (self.right_px, [station.right_placed_by_hand for station in self.stations]),
+        ):
+            for run in _runs(by_hand):
+                yield toe_px[run]
 
     def stretches(self) -> Iterator[Stretch]:
         """Runs of stations in one state; each reaches to the first station of the next."""
         states = [_state(station) for station in self.stations]
-        starts_anew = np.concatenate([[0], np.cumsum(np.diff(self.s_mm) > GAP_MM)])
+        steps = np.diff(self.s)
+        starts_anew = np.concatenate([[0], np.cumsum(steps > GAP_STEPS * np.median(steps))])
         keys = list(zip(starts_anew, states, strict=True))
         for (part, state), group in groupby(range(len(keys)), key=keys.__getitem__):
             indices = list(group)
@@ -138,18 +158,26 @@ class WeldLines:
             )
 
 
+def _runs(members: Sequence[bool]) -> Iterator[list[int]]:
+    """Indices of each run of members."""
+    for member, group in groupby(range(len(members)), key=members.__getitem__):
+        if member:
+            yield list(group)
+
+
 def weld_lines(result: Result, photo_index: int) -> WeldLines | None:
     """Weld of one photo in its own pixels, or None where fewer than two stations are known."""
     stations = sorted(
         (station for station in result.stations if station.photo == photo_index),
-        key=lambda station: station.s_mm,
+        key=_place,
     )
     if len(stations) < 2:
         return None
     crests = [ripple.px for ripple in result.ripples if ripple.photo == photo_index]
     return WeldLines(
         stations=tuple(stations),
-        s_mm=np.array([station.s_mm for station in stations]),
+        s=np.array([_place(station) for station in stations]),
+        unit="mm" if stations[0].s_px is None else "px",
         left_px=np.array([station.left_toe_px for station in stations], dtype=np.float64),
         right_px=np.array([station.right_toe_px for station in stations], dtype=np.float64),
         clock_deg=_clock(stations),
@@ -158,6 +186,12 @@ def weld_lines(result: Result, photo_index: int) -> WeldLines | None:
             stations, [each for each in result.quantities if each.photo == photo_index]
         ),
     )
+
+
+def _place(station: StationRecord) -> float:
+    """Where along the weld: in mm, or in pixels in a photo without a target."""
+    place = station.s_mm if station.s_px is None else station.s_px
+    return 0.0 if place is None else place
 
 
 def _state(station: StationRecord) -> ToeState:
@@ -182,15 +216,16 @@ def _extremes(
     Each carries the U of the narrowest or widest width as a quantity, so that one picture does not
     show two of them.
     """
+    unit = "mm" if stations[0].weld_width_px is None else "px"
     widths = {
-        index: station.weld_width_mm
+        index: width
         for index, station in enumerate(stations)
-        if station.sure and station.steady and station.weld_width_mm is not None
+        if station.sure and station.steady and (width := _width(station)) is not None
     }
     expanded = {
         each.statistic: each.expanded_uncertainty
         for each in quantities
-        if each.name == "weld_width"
+        if each.name == "weld_width" and each.unit == unit
     }
     if not widths or not expanded:
         return ()  # a photo that was refused has no narrowest place, only stations
@@ -198,8 +233,9 @@ def _extremes(
         Extreme(
             station=index,
             word=word,
-            width_mm=widths[index],
-            expanded_mm=expanded.get(statistic, stations[index].weld_width_U_mm),
+            width=widths[index],
+            expanded=expanded.get(statistic),
+            unit=unit,
         )
         for index, word, statistic in (
             (min(widths, key=widths.__getitem__), "narrowest", "min"),
@@ -207,3 +243,7 @@ def _extremes(
         )
     ]
     return tuple(sorted(extremes, key=lambda each: each.station))
+
+
+def _width(station: StationRecord) -> float | None:
+    return station.weld_width_mm if station.weld_width_px is None else station.weld_width_px

@@ -1,5 +1,6 @@
 """What is drawn onto the weld itself, in the photo and in the close-up."""
 
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -22,6 +23,8 @@ HALF_HOUR_DEG: Final = 15.0
 """Half an hour on the clock face."""
 HALO: Final[Colour] = (16, 18, 22)
 TOE_COLOURS: Final = {ToeState.SURE: SKY, ToeState.UNSURE: ORANGE, ToeState.LEFT_OUT: PAPER}
+BEADS_APART: Final = 16.0
+"""Distance between the beads that mark a toe placed by hand, in line widths."""
 DASHES: Final = {ToeState.UNSURE: (5.0, 5.5), ToeState.LEFT_OUT: (0.6, 5.0)}
 """Length of dash and gap in line widths: the line's style alone tells the states apart."""
 
@@ -31,6 +34,21 @@ def draw_toes(drawing: Drawing, weld: WeldLines, width_px: float) -> None:
     for stretch in weld.stretches():
         for toe in (stretch.left_px, stretch.right_px):
             draw_toe_sample(drawing, toe, stretch.state, width_px)
+    for toe in weld.hand_lines():
+        draw_hand_beads(drawing, toe, width_px)
+
+
+def draw_hand_beads(drawing: Drawing, points: Points, width_px: float) -> None:
+    """Thread ringed beads on a toe that a person placed, from its first to its last station."""
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    count = max(2, round(float(along[-1]) / (BEADS_APART * width_px)))
+    for place in np.linspace(0.0, along[-1], count):
+        at = (
+            float(np.interp(place, along, points[:, 0])),
+            float(np.interp(place, along, points[:, 1])),
+        )
+        drawing.disc(at, 2.3 * width_px, HALO)
+        drawing.disc(at, 1.5 * width_px, PAPER)
 
 
 def draw_toe_sample(drawing: Drawing, points: Points, state: ToeState, width_px: float) -> None:
@@ -56,39 +74,55 @@ def draw_crests(drawing: Drawing, weld: WeldLines, width_px: float) -> None:
 
 
 def draw_station_numbers(
-    drawing: Drawing, weld: WeldLines, *, width_px: float, size_px: int
+    drawing: Drawing,
+    weld: WeldLines,
+    *,
+    width_px: float,
+    size_px: int,
+    clear_of: Sequence[Points] = (),
 ) -> None:
     """Draw ticks with numbers outside the left toe: clock positions on pipe, else stations in mm.
 
-    A number that would touch the one before it is left out.
+    A number that would touch the one before it, or one of the boxes that it must keep clear of, is
+    left out. The first number that is drawn carries the unit.
     """
-    marks_mm, words = _numbered_stations(weld)
-    left, right = weld.at(marks_mm)
+    marks, words, unit = _numbered_stations(weld)
+    left, right = weld.at(marks)
     outward = _unit(left - right)
     last = np.array([-np.inf, -np.inf])
     last_width = 0.0
     for word, toe, out in zip(words, left, outward, strict=True):
         ends = np.stack([toe + 2.0 * width_px * out, toe + 6.0 * width_px * out])
         drawing.line(ends, PAPER, width_px, halo=HALO)
-        text_width = text_width_px(word, size_px, bold=True)
+        with_unit = word + unit if np.isinf(last).all() else word
+        text_width = text_width_px(with_unit, size_px, bold=True)
         # Beside a weld that runs down the picture, half the word's width keeps it off the tick.
         away = 0.75 * size_px + 0.5 * max(0.0, text_width - size_px) * abs(out[0])
         place = ends[1] + away * out
         apart = np.abs(place - last)
         if apart[0] < 0.5 * (text_width + last_width) + 0.4 * size_px and apart[1] < 1.3 * size_px:
             continue
+        half = 0.5 * np.array([text_width, size_px])
+        if any(_touches(place, half, box) for box in clear_of):
+            continue
         last, last_width = place, text_width
         at = (float(place[0]), float(place[1]))
-        drawing.text(at, word, size_px, colour=PAPER, halo=HALO, anchor="mm", bold=True)
+        drawing.text(at, with_unit, size_px, colour=PAPER, halo=HALO, anchor="mm", bold=True)
 
 
-def _numbered_stations(weld: WeldLines) -> tuple[NDArray[np.float64], list[str]]:
+def _touches(middle: Points, half: Points, box: Points) -> bool:
+    """Whether an upright rectangle touches the one about a box's corners."""
+    gap = np.maximum(box.min(axis=0) - (middle + half), (middle - half) - box.max(axis=0))
+    return bool((gap < 0.0).all())
+
+
+def _numbered_stations(weld: WeldLines) -> tuple[NDArray[np.float64], list[str], str]:
+    """Places along the weld, a word for each, and the unit."""
     if weld.clock_deg is None:
-        marks_mm = weld.marks_mm(10.0)
-        words = [f"{s_mm:.0f}" for s_mm in marks_mm]
-        return marks_mm, [f"{word} mm" if index == 0 else word for index, word in enumerate(words)]
-    marks_mm, clock = weld.clock_marks(HALF_HOUR_DEG)
-    return marks_mm, [clock_words(float(each)).split(" ")[0] for each in clock]
+        marks = weld.marks(weld.numbered_step)
+        return marks, [f"{s:.0f}" for s in marks], f" {weld.unit}"
+    marks, clock = weld.clock_marks(HALF_HOUR_DEG)
+    return marks, [clock_words(float(each)).split(" ")[0] for each in clock], ""
 
 
 def draw_arrow(

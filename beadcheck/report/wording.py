@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from enum import StrEnum
 from typing import Final
 
+from beadcheck.coupon import Shape
 from beadcheck.limits import Finding
 from beadcheck.result import CheckRecord, CouponRecord, NotMeasuredRecord, PhotoRecord
 from beadcheck.units import MM_PER_INCH
@@ -59,6 +60,7 @@ PLAIN_STATISTICS: Final = {
 }
 DECIMALS: Final = {"mm": 2, "in": 3, "px": 1, "%": 0, "deg": 1, "mm/s": 2, "ratio": 2}
 """A hundredth of a millimetre and a thousandth of an inch are less than any U of a phone photo."""
+WITHOUT_TARGET: Final = "without a target: pixels and percent only"
 UNIT_SIGNS: Final = {"deg": "°", "ratio": ""}
 
 
@@ -126,12 +128,24 @@ def value_lines(
 ) -> tuple[str, ...]:
     """Value ± U as `value_words` gives it, the inches, where wanted, as a line of their own."""
     if unit == "ratio":
-        return (_rounded(100.0 * value, None if expanded is None else 100.0 * expanded, "%"),)
+        return (percent_words(value, expanded, decimals=0),)
     metric = _rounded(value, expanded, unit)
     if show is LengthUnit.MM or unit != "mm":
         return (metric,)
     in_inches = None if expanded is None else expanded / MM_PER_INCH
     return metric, _rounded(value / MM_PER_INCH, in_inches, "in")
+
+
+def percent_words(value: float, expanded: float | None, *, decimals: int) -> str:
+    """Ratio ± U as a percentage, rounded as `value_words` rounds.
+
+    Examples
+    --------
+    >>> percent_words(0.0231, 0.0102, decimals=1)
+    '2.3 ± 1.1 %'
+    """
+    in_percent = None if expanded is None else 100.0 * expanded
+    return _rounded(100.0 * value, in_percent, "%", decimals)
 
 
 def check_words(check: CheckRecord, show: LengthUnit) -> str:
@@ -162,6 +176,13 @@ def finding_count_words(checks: Iterable[CheckRecord]) -> str:
     return "Findings: " + ", ".join(counts) if counts else "No limit was checked"
 
 
+def unchecked_words(photos: Iterable[PhotoRecord]) -> str:
+    """Which limits could not be checked for want of a scale; empty where every photo has one."""
+    if any(photo.usable and photo.without_target for photo in photos):
+        return "Limits on lengths were not checked: without a target there is no scale."
+    return ""
+
+
 def not_measured_words(records: Iterable[NotMeasuredRecord]) -> list[str]:
     """What is missing, in one text for each reason: names, then why, then how to get it."""
     names: dict[tuple[str, str], list[str]] = {}
@@ -173,9 +194,13 @@ def not_measured_words(records: Iterable[NotMeasuredRecord]) -> list[str]:
     ]
 
 
-def coupon_words(coupon: CouponRecord, show: LengthUnit) -> str:
-    """The coupon and the pass, as entered, in one line."""
-    words = [coupon.shape]
+def coupon_words(coupon: CouponRecord, show: LengthUnit, *, without_target: bool = False) -> str:
+    """The coupon and the pass, as entered, in one line.
+
+    Without a target nothing depends on the shape, so nobody need have said it: then a plate, which
+    is what is taken where nothing is said, is not named.
+    """
+    words = [] if without_target and coupon.shape == Shape.PLATE else [coupon.shape]
     if coupon.outside_diameter_mm is not None:
         words.append(f"outside diameter {_size_words(coupon.outside_diameter_mm, show)}")
     if coupon.wall_thickness_mm is not None:
@@ -191,6 +216,8 @@ def coupon_words(coupon: CouponRecord, show: LengthUnit) -> str:
 def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
     """How the photo was taken, as far as it was solved, in one line."""
     words = [f"{photo.kind} photo"]
+    if photo.without_target:
+        words[0] += f" {WITHOUT_TARGET}"
     if photo.px_per_mm is not None:
         words.append(f"{photo.px_per_mm:.1f} px per mm")
     if photo.distance_mm is not None:
@@ -219,8 +246,8 @@ def _size_words(size_mm: float, show: LengthUnit) -> str:
     return words if show is LengthUnit.MM else f"{words} ({size_mm / MM_PER_INCH:.3g} in)"
 
 
-def _rounded(value: float, expanded: float | None, unit: str) -> str:
-    decimals = DECIMALS.get(unit, 2)
+def _rounded(value: float, expanded: float | None, unit: str, decimals: int | None = None) -> str:
+    decimals = DECIMALS.get(unit, 2) if decimals is None else decimals
     sign = UNIT_SIGNS.get(unit, f" {unit}")
     # Adding 0 makes a rounded -0 a 0.
     number = f"{round(value, decimals) + 0.0:.{decimals}f}"

@@ -7,6 +7,7 @@ from beadcheck.result.convert import (
     not_measured_records,
     quantity_records,
 )
+from beadcheck.result.indication import IndicationRecord
 from beadcheck.result.records import (
     CAUTION,
     FORMAT,
@@ -31,6 +32,7 @@ __all__ = [
     "CheckRecord",
     "ComponentRecord",
     "CouponRecord",
+    "IndicationRecord",
     "NotMeasuredRecord",
     "PhotoRecord",
     "ProblemRecord",

@@ -33,9 +33,12 @@ def coupon_record(coupon: Coupon) -> CouponRecord:
 
 
 def quantity_records(
-    quantities: Iterable[Quantity], *, photo: int | None
+    quantities: Iterable[Quantity], *, photo: int | None, scaled: bool = True
 ) -> tuple[QuantityRecord, ...]:
-    """Quantities of one photo, or of the coupon where `photo` is None."""
+    """Quantities of one photo, or of the coupon where `photo` is None.
+
+    Without a target nothing is `scaled`: places along the weld are pixels then.
+    """
     return tuple(
         QuantityRecord(
             name=quantity.name.value,
@@ -48,7 +51,8 @@ def quantity_records(
             scope="coupon" if photo is None else "photo",
             photo=photo,
             side=_word(quantity.side),
-            s_range_mm=(float(quantity.s_range_mm[0]), float(quantity.s_range_mm[1])),
+            s_range_mm=_range(quantity) if scaled else None,
+            s_range_px=None if scaled else _range(quantity),
             budget=tuple(
                 ComponentRecord(
                     source=component.source,
@@ -60,6 +64,11 @@ def quantity_records(
         )
         for quantity in quantities
     )
+
+
+def _range(quantity: Quantity) -> tuple[float, float]:
+    first, last = quantity.s_range_mm
+    return float(first), float(last)
 
 
 def not_measured_records(

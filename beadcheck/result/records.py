@@ -6,9 +6,11 @@ The text under each field is its description in the published JSON Schema.
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal
 
-from pydantic import ConfigDict, Field, with_config
+from pydantic import Field, with_config
 
 from beadcheck.limits import Finding
+from beadcheck.result.form import RECORD, PixelPoint
+from beadcheck.result.indication import IndicationRecord
 
 FORMAT: Final = "beadcheck-result/1"
 CAUTION: Final = (
@@ -16,18 +18,8 @@ CAUTION: Final = (
     "governing code and procedure; a photo of the face shows no inside flaw."
 )
 
-PixelPoint = tuple[float, float]
-"""x and y in the upright photo, px."""
 
-_RECORD: Final = ConfigDict(
-    allow_inf_nan=False,
-    json_schema_serialization_defaults_required=True,
-    strict=True,
-    use_attribute_docstrings=True,
-)
-
-
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CouponRecord:
     """The coupon and the pass, as entered; what was not entered is null."""
@@ -52,7 +44,7 @@ class CouponRecord:
     """Time of the background current in one pulse, in seconds."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ProblemRecord:
     """Something about one photo: a refusal, or a warning."""
@@ -63,7 +55,7 @@ class ProblemRecord:
     """What is wrong and what to do, in words."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoRecord:
     """One photo; numbers are null where no surface was solved."""
@@ -88,17 +80,19 @@ class PhotoRecord:
     """Root mean square distance between seen and fitted marker points, in pixels."""
     target: str | None = None
     """Name of the printed target that was found."""
+    without_target: bool = False
+    """Whether it was measured without a target: all its lengths are pixels or shares then."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StationRecord:
     """The weld at one station."""
 
     photo: int
     """Index into photos."""
-    s_mm: float
-    """Distance along the weld on the base-metal surface, in mm."""
+    s_mm: float | None
+    """Distance along the weld on the base-metal surface, in mm; null without a target."""
     clock_deg: float | None
     """Clock position on a pipe, in degrees from 12 o'clock; null on a plate."""
     left_toe_px: PixelPoint
@@ -106,7 +100,7 @@ class StationRecord:
     right_toe_px: PixelPoint
     """Right toe, facing growing s: x and y in the upright photo, in pixels."""
     weld_width_mm: float | None
-    """Weld width from optical toe to optical toe, in mm."""
+    """Weld width from optical toe to optical toe, in mm; null without a target."""
     weld_width_U_mm: float | None  # noqa: N815  # U is the standard's symbol for it
     """Expanded uncertainty of the width (k = 2), the toe's definition included, in mm."""
     sure: bool
@@ -115,22 +109,34 @@ class StationRecord:
     """Whether the station lies in the steady body of the weld, away from its ends."""
     face_reinforcement_mm: float | None = None
     """Face reinforcement, in mm; null where no height was measured."""
+    s_px: float | None = None
+    """Distance along the weld in a photo without a target, in pixels; else null."""
+    weld_width_px: float | None = None
+    """Weld width in a photo without a target, in pixels; else null."""
+    weld_width_U_px: float | None = None  # noqa: N815  # U is the standard's symbol for it
+    """Expanded uncertainty of that width (k = 2), in pixels; else null."""
+    left_placed_by_hand: bool = False
+    """Whether a person placed the left toe here."""
+    right_placed_by_hand: bool = False
+    """Whether a person placed the right toe here."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RippleRecord:
     """One ripple crest at the middle of the bead."""
 
     photo: int
     """Index into photos."""
-    s_mm: float
-    """Distance along the weld, in mm."""
+    s_mm: float | None
+    """Distance along the weld, in mm; null without a target."""
     px: PixelPoint
     """x and y in the upright photo, in pixels."""
+    s_px: float | None = None
+    """Distance along the weld in a photo without a target, in pixels; else null."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComponentRecord:
     """One line of an uncertainty budget."""
@@ -143,7 +149,7 @@ class ComponentRecord:
     """What the effect is common to: station, photo, print or definition."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuantityRecord:
     """One measured value with its uncertainty."""
@@ -168,13 +174,15 @@ class QuantityRecord:
     """Index into photos; null where several were used."""
     side: str | None
     """left or right toe, facing growing s; null where the quantity has no side."""
-    s_range_mm: tuple[float, float]
-    """First and last station that the value covers, in mm."""
+    s_range_mm: tuple[float, float] | None
+    """First and last station that the value covers, in mm; null without a target."""
     budget: tuple[ComponentRecord, ...] = ()
     """The effects that make up the uncertainty."""
+    s_range_px: tuple[float, float] | None = None
+    """First and last station that the value covers without a target, in pixels; else null."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NotMeasuredRecord:
     """A quantity that was not measured."""
@@ -189,7 +197,7 @@ class NotMeasuredRecord:
     """Index into photos; null where it holds for all."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckRecord:
     """One comparison of a value with a limit."""
@@ -228,7 +236,7 @@ class CheckRecord:
     """Whether the source demands the limit or recommends it."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AdviceRecord:
     """One thing to change on the next run."""
@@ -243,7 +251,7 @@ class AdviceRecord:
     """Where the advice comes from, such as common practice."""
 
 
-@with_config(_RECORD)
+@with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
     """Everything that came out of one measurement."""
@@ -258,6 +266,8 @@ class Result:
     """The weld at each station of each photo."""
     ripples: tuple[RippleRecord, ...] = ()
     """Ripple crests along the middle of the bead."""
+    indications: tuple[IndicationRecord, ...] = ()
+    """Places to look at; they take no part in checks, and only an inspector says what they are."""
     profiles: tuple[()] = ()
     """Height profiles across the weld; a face photo gives none."""
     quantities: tuple[QuantityRecord, ...] = ()

@@ -4,6 +4,7 @@ from beadcheck.surface.contract import Points, PrintScale, Surface, SurfaceWarni
 from beadcheck.surface.scale import print_scale
 from beadcheck.surface.solve import solve_surface
 from beadcheck.surface.solved import SolvedSurface
+from beadcheck.surface.unscaled import UnscaledSurface, unscaled_surface
 
 __all__ = [
     "Points",
@@ -11,6 +12,8 @@ __all__ = [
     "SolvedSurface",
     "Surface",
     "SurfaceWarning",
+    "UnscaledSurface",
     "print_scale",
     "solve_surface",
+    "unscaled_surface",
 ]

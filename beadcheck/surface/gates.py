@@ -1,43 +1,67 @@
 """What a solved surface must fulfil, and what its user is told."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
 import numpy as np
 
 from beadcheck.coupon import Shape
-from beadcheck.errors.surface import TargetBowedError, TargetUnevenError, TooObliqueError
+from beadcheck.errors.surface import (
+    TargetBowedError,
+    TargetLiftedError,
+    TargetUnevenError,
+    TooObliqueError,
+    WeldNotInTargetPlaneError,
+)
 from beadcheck.surface.contract import SurfaceWarning
+from beadcheck.surface.lie import Stand
 from beadcheck.surface.model import BOWS, RADIUS
 from beadcheck.surface.prior import Prior
 from beadcheck.surface.solved import SolvedSurface
 
 LOWEST_VIEW_DEG: Final = 30.0
+"""Least angle between line of sight and surface for visual testing (ISO 17637)."""
 PATTERN_TO_TELL_PX: Final = 0.10
 PATTERN_TO_REFUSE_PX: Final = 0.30
 GATE_PX_PER_MM: Final = 15.0
 """The gates in px hold for photos of this scale; an unevenness in mm shows in proportion."""
 BOW_TO_TELL_MM: Final = 0.15
 BOW_TO_REFUSE_MM: Final = 1.0
+GAP_TO_TELL_MM: Final = 0.3
+"""Twice what a photo of a flat target shows by chance."""
+GAP_TO_REFUSE_MM: Final = 1.0
+"""As for a bow: the weld's own plane is known no better than by half of it."""
+STEP_MM: Final = 2.0
+STEP_DEG: Final = 3.0
+"""From here on no paper is lifted: its pieces lie on different things (our estimate)."""
 SURE_OF_BOW: Final = 1.7
 """One-sided 95 %: better a card pressed flat for nothing."""
 SURE_OF_DIAMETER: Final = 3.0
 
 
-def checked(surface: SolvedSurface, prior: Prior) -> SolvedSurface:
+def checked(surface: SolvedSurface, prior: Prior, stands: Sequence[Stand] = ()) -> SolvedSurface:
     """The surface with its warnings.
+
+    Parameters
+    ----------
+    stands
+        How further pieces stand over the first one's plane.
 
     Raises
     ------
     SurfaceError
         It cannot be trusted.
     """
+    lifted = _lifted(stands)
     scaled = surface.px_per_mm / GATE_PX_PER_MM
     limit_px = PATTERN_TO_REFUSE_PX * max(1.0, scaled)
     if surface.pattern_px > limit_px:
         raise TargetUnevenError(surface.pattern_px, limit_px)
-    warnings = [*_view(surface), *_bow(surface, prior), *_diameter(surface, prior)]
+    # Pieces that stand off each other look bowed in one plane: the cause is told, not its guise.
+    lie = lifted or _bow(surface, prior)
+    warnings = [*_view(surface), *lie, *_diameter(surface, prior)]
     if not warnings and surface.pattern_px > PATTERN_TO_TELL_PX * min(1.0, scaled):
         warnings.append(
             SurfaceWarning(
@@ -47,6 +71,22 @@ def checked(surface: SolvedSurface, prior: Prior) -> SolvedSurface:
             )
         )
     return replace(surface, warnings=tuple(warnings))
+
+
+def _lifted(stands: Sequence[Stand]) -> list[SurfaceWarning]:
+    """Refuse pieces in different planes; tell one that stands a little off."""
+    worst = max(stands, key=lambda stand: stand.gap_mm, default=None)
+    if worst is None or worst.gap_mm <= GAP_TO_TELL_MM:
+        return []
+    if worst.gap_mm > GAP_TO_REFUSE_MM:
+        if worst.tilt_deg > STEP_DEG or abs(worst.height_mm) > STEP_MM:
+            raise WeldNotInTargetPlaneError(worst.gap_mm, worst.tilt_deg)
+        raise TargetLiftedError(worst.gap_mm, GAP_TO_REFUSE_MM)
+    message = (
+        f"One piece of the target stands about {worst.gap_mm:.1f} mm off the plane of the other: "
+        "press both flat on the metal."
+    )
+    return [SurfaceWarning(code="target_lifted", message=message)]
 
 
 def _view(surface: SolvedSurface) -> list[SurfaceWarning]:
@@ -71,12 +111,16 @@ def _bow(surface: SolvedSurface, prior: Prior) -> list[SurfaceWarning]:
             if prior.u[place] > 0.0:
                 bow_mm, u_mm = _by_photo_alone(surface, prior, place)
                 if abs(bow_mm) > max(BOW_TO_TELL_MM, SURE_OF_BOW * u_mm):
-                    worst_mm = max(worst_mm, abs(bow_mm))
-    if worst_mm > BOW_TO_REFUSE_MM:
-        raise TargetBowedError(worst_mm, BOW_TO_REFUSE_MM)
+                    worst_mm = max(worst_mm, bow_mm, key=abs)
+    if abs(worst_mm) > BOW_TO_REFUSE_MM:
+        raise TargetBowedError(abs(worst_mm), BOW_TO_REFUSE_MM)
     if worst_mm == 0.0:
         return []
-    message = f"The target is bowed by about {worst_mm:.1f} mm: press the card flat on the metal."
+    raised = "its middle stands up" if worst_mm > 0.0 else "its ends curl up"
+    message = (
+        f"The target is bowed, {raised} by about {abs(worst_mm):.1f} mm: press it flat on the "
+        "metal."
+    )
     return [SurfaceWarning(code="target_bowed", message=message)]
 
 
@@ -90,7 +134,8 @@ def _diameter(surface: SolvedSurface, prior: Prior) -> list[SurfaceWarning]:
     entered_mm = 2.0 * surface.model.radius_mm
     message = (
         f"The markers fit a pipe of {entered_mm * math.exp(shift):.1f} mm better than the "
-        f"{entered_mm:.1f} mm entered: check the outside diameter and the print scale."
+        f"{entered_mm:.1f} mm entered: wrap the strip tight, and check the outside diameter and "
+        "the print scale."
     )
     return [SurfaceWarning(code="diameter_or_print_scale", message=message)]
 

@@ -7,12 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.camera import Camera, camera_of
-from beadcheck.coupon import Coupon
+from beadcheck.coupon import Coupon, Shape
 from beadcheck.errors.surface import PoseUnclearError
 from beadcheck.photo import Photo
 from beadcheck.surface.contract import PrintScale
 from beadcheck.surface.fit import Fit, edge_rest_px, solved
 from beadcheck.surface.gates import checked
+from beadcheck.surface.lie import Stand, stand_of
 from beadcheck.surface.model import Model
 from beadcheck.surface.print_frame import PrintFrame, print_frame
 from beadcheck.surface.prior import Prior, prior_of, widened_by_bow
@@ -57,12 +58,35 @@ def solve_surface(
     Raises
     ------
     SurfaceError
-        The markers contradict each other, the target is bent, or the plate is seen too obliquely.
+        The markers contradict each other, the target is bent or its pieces lie in different planes,
+        or the plate is seen too obliquely.
     """
     markers = [found_marker.marker for found_marker in found.markers]
     frame = print_frame(found.design, markers, coupon, print_scale.ratio)
-    solution = _without_misfits(found, frame, camera_of(photo), coupon, print_scale)
-    return checked(_surface(solution, found, frame, print_scale), solution.prior)
+    camera = camera_of(photo)
+    solution = _without_misfits(found, frame, camera, coupon, print_scale)
+    surface = _surface(solution, found, frame, print_scale)
+    return checked(surface, solution.prior, _stands(found, frame, camera, coupon, print_scale))
+
+
+def _stands(
+    found: FoundTarget, frame: PrintFrame, camera: Camera, coupon: Coupon, scale: PrintScale
+) -> tuple[Stand, ...]:
+    """How each further piece of a plate's target stands over the first one's plane."""
+    if coupon.shape is not Shape.PLATE or len(frame.keys) < 2:
+        return ()
+    markers = np.arange(len(found.markers))
+    model = _unposed(found, markers, frame, camera, coupon)
+    part, reference, corners = _parted(found, frame, markers)
+    prior = _usual_prior(model, frame, part, reference, scale)
+    edges = frame.edges(thinned_edges(found.edges))
+    likeliest = starts(model, corners, reference)[:1]
+    return tuple(
+        stand_of(start.model, edges, part[edges.marker], prior, start.parameters, other=int(other))
+        for start in likeliest
+        for other in np.unique(part)
+        if other != reference
+    )
 
 
 def _unposed(
@@ -112,20 +136,9 @@ def _best_solution(
     scale: PrintScale,
 ) -> _Solution:
     """The best fit from all starting poses."""
+    seen, reference, corners = _parted(found, frame, markers)
+    prior = _usual_prior(model, frame, seen, reference, scale)
     part = np.array([frame.part_of(marker.marker) for marker in found.markers])
-    seen = part[markers]
-    reference = frame.reference(seen)
-    corners = Corners(
-        printed_mm=frame.points(np.array([found.markers[m].marker.corners_mm for m in markers])),
-        points_px=np.array([found.markers[m].corners_px for m in markers]),
-        part=seen,
-    )
-    prior = prior_of(
-        model,
-        seen=set(seen.tolist()),
-        ties=[frame.tie(number, reference) for number in range(len(frame.keys))],
-        u_ratio=scale.u_ratio / scale.ratio,
-    )
     own = edges.of_markers(markers)
     solutions = [
         _solution(start, own, part[own.marker], prior, markers)
@@ -134,6 +147,31 @@ def _best_solution(
     if not solutions:
         raise PoseUnclearError
     return min(solutions, key=lambda solution: solution.misfit_px)
+
+
+def _parted(
+    found: FoundTarget, frame: PrintFrame, markers: NDArray[np.intp]
+) -> tuple[NDArray[np.intp], int, Corners]:
+    """The part of each of these markers, the part that is the reference, and the corners."""
+    part = np.array([frame.part_of(found.markers[m].marker) for m in markers])
+    corners = Corners(
+        printed_mm=frame.points(np.array([found.markers[m].marker.corners_mm for m in markers])),
+        points_px=np.array([found.markers[m].corners_px for m in markers]),
+        part=part,
+    )
+    return part, frame.reference(part), corners
+
+
+def _usual_prior(
+    model: Model, frame: PrintFrame, seen: NDArray[np.intp], reference: int, scale: PrintScale
+) -> Prior:
+    """What is known of usual, nearly flat paper whose parts of these numbers are seen."""
+    return prior_of(
+        model,
+        seen=set(seen.tolist()),
+        ties=[frame.tie(number, reference) for number in range(len(frame.keys))],
+        u_ratio=scale.u_ratio / scale.ratio,
+    )
 
 
 def _solution(

@@ -17,7 +17,7 @@ from beadcheck.toes.place import (
     first_looks,
     place_toes,
 )
-from beadcheck.toes.trace import SPAN_WIDTHS, TracedWeld, trace_toes
+from beadcheck.toes.trace import SPAN_WIDTHS, LikelihoodAt, TracedWeld, trace_toes
 
 MARGIN_WIDTHS: Final = 0.8
 """How far past the ends of the weld the map reaches, to see that they are ends."""
@@ -31,38 +31,45 @@ LEAST_CLEAR_SHARE: Final = 0.2
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FollowedWeld:
-    """The map along the weld, and both toes in it."""
+    """The map along the weld, and both toes in it.
+
+    Attributes
+    ----------
+    located_by_hand
+        A person placed both toes over the located part, so the weld is there, to its very ends.
+    """
 
     bead: BeadMap
     traced: TracedWeld
     left: PlacedToe
     right: PlacedToe
+    located_by_hand: bool = False
 
 
-def follow_weld(photo: Photo, surface: Surface, weld: LocatedWeld) -> FollowedWeld:
+def follow_weld(
+    photo: Photo, surface: Surface, weld: LocatedWeld, likelihood_at: LikelihoodAt | None = None
+) -> FollowedWeld:
     """Follow both toes of a roughly located weld.
 
     A first look may have the width wrong by half, and with it the scale at which the finder looks;
     what it finds corrects the next look.
     """
     for rounds_left in reversed(range(ROUNDS)):
-        rough = _straightened(
+        rough = straightened(
             photo, surface, weld, px_per_mm=min(surface.px_per_mm, SEARCH_WIDTH_PX / weld.width_mm)
         )
-        traced = trace_toes(rough, weld)
+        traced = trace_toes(rough, weld, likelihood_at)
         looks = first_looks(rough, traced, weld.width_mm)
         better = _corrected(weld, looks, surface)
         if better is None or rounds_left == 0:
             break
         weld = better
-    bead = _straightened(photo, surface, weld, px_per_mm=surface.px_per_mm)
+    bead = straightened(photo, surface, weld, px_per_mm=surface.px_per_mm)
     left, right = place_toes(rough, bead, traced, looks=looks, width_mm=weld.width_mm)
     return FollowedWeld(bead=bead, traced=traced, left=left, right=right)
 
 
-def _straightened(
-    photo: Photo, surface: Surface, weld: LocatedWeld, *, px_per_mm: float
-) -> BeadMap:
+def straightened(photo: Photo, surface: Surface, weld: LocatedWeld, *, px_per_mm: float) -> BeadMap:
     """Map along the weld."""
     margin_mm = MARGIN_WIDTHS * weld.width_mm
     across_mm = SPAN_WIDTHS * weld.width_mm

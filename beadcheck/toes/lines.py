@@ -10,10 +10,19 @@ from beadcheck.surface import Points
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToeUncertainty:
-    """Standard uncertainties of one toe's place, across the weld, in mm, that stations share."""
+    """Standard uncertainties, in mm, that stations share.
+
+    Attributes
+    ----------
+    tone_curve_mm, definition_mm
+        Of one toe's place across the weld.
+    finder_width_mm
+        Of a width, by the finder's mean error in this photo.
+    """
 
     tone_curve_mm: float
     definition_mm: float
+    finder_width_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -30,6 +39,9 @@ class Toes:
         (N, 2) the same points in the photo.
     u_left_mm, u_right_mm
         (N,) standard uncertainty of each toe across the weld, of this station alone.
+    hand_u_left_mm, hand_u_right_mm
+        (N,) standard uncertainty that a person's hand adds, alike all along one line; 0 where the
+        finder placed the toe.
     sure
         (N,) bool: both toes are clear here.
     steady
@@ -46,6 +58,8 @@ class Toes:
     right_px: Points
     u_left_mm: NDArray[np.float64]
     u_right_mm: NDArray[np.float64]
+    hand_u_left_mm: NDArray[np.float64]
+    hand_u_right_mm: NDArray[np.float64]
     sure: NDArray[np.bool_]
     steady: NDArray[np.bool_]
     correlation_mm: float
@@ -60,6 +74,16 @@ class Toes:
     def middle_mm(self) -> Points:
         """(N, 2) midway between the toes, on the surface."""
         return 0.5 * (self.left_mm + self.right_mm)
+
+    @property
+    def left_by_hand(self) -> NDArray[np.bool_]:
+        """(N,) bool: a person placed the left toe here."""
+        return self.hand_u_left_mm > 0.0
+
+    @property
+    def right_by_hand(self) -> NDArray[np.bool_]:
+        """(N,) bool: a person placed the right toe here."""
+        return self.hand_u_right_mm > 0.0
 
     @property
     def used(self) -> NDArray[np.bool_]:

@@ -59,7 +59,7 @@ def locate_weld(photo: Photo, surface: Surface) -> LocatedWeld:
     patch = best_patch(likelihood, zone, overview)
     if patch is None:
         raise NoWeldFoundError
-    points, weights = patch
+    points, weights = patch.points, patch.weights
     axis = _axis_through(points, weights, surface)
     along = axis.to_weld(points)[:, 0]
     cell_mm2 = 1.0 / overview.px_per_mm**2
@@ -72,7 +72,7 @@ def locate_weld(photo: Photo, surface: Surface) -> LocatedWeld:
     reach = _seen_reach(photo, surface, axis, (first, last), leaves)
     shift = first if surface.shape is Shape.PLATE else 0.0
     return LocatedWeld(
-        axis=_started_at(axis, shift),
+        axis=started_at(axis, shift),
         s_range_mm=(first - shift, last - shift),
         width_mm=width_mm,
         reach_mm=(reach[0] - shift, reach[1] - shift),
@@ -93,7 +93,7 @@ def weld_along(
     length_mm = float(np.hypot(*(ends_mm[1] - ends_mm[0])))
     if not np.isfinite(length_mm) or length_mm < LEAST_LENGTH_MM:
         raise NoWeldFoundError
-    axis = _oriented(ends_mm.mean(axis=0), (ends_mm[1] - ends_mm[0]) / length_mm, surface)
+    axis = oriented_axis(ends_mm.mean(axis=0), (ends_mm[1] - ends_mm[0]) / length_mm, surface)
     s_ends = np.sort(axis.to_weld(ends_mm)[:, 0])
     half_mm = min(WIDTH_RANGE_MM[1], 0.5 * length_mm)
     strip = bead_map(
@@ -122,7 +122,7 @@ def weld_along(
     shift = s_ends[0] if surface.shape is Shape.PLATE else 0.0
     s_range = (float(s_ends[0] - shift), float(s_ends[1] - shift))
     return LocatedWeld(
-        axis=_started_at(axis, shift), s_range_mm=s_range, width_mm=width_mm, reach_mm=s_range
+        axis=started_at(axis, shift), s_range_mm=s_range, width_mm=width_mm, reach_mm=s_range
     )
 
 
@@ -152,7 +152,7 @@ def _inside(overview: BeadMap, zone: NDArray[np.bool_], point_mm: NDArray[np.flo
 def _axis_through(points: Points, weights: NDArray[np.float64], surface: Surface) -> Axis:
     """Straight line through the middle of the patch, blunt ends and all."""
     centre, direction = principal_line(points)
-    axis = _oriented(centre, direction, surface)
+    axis = oriented_axis(centre, direction, surface)
     along, across = axis.to_weld(points).T
     # A line through the middles of narrow slices is not pulled by a lump at one end.
     slices = np.round(along).astype(int)
@@ -164,10 +164,10 @@ def _axis_through(points: Points, weights: NDArray[np.float64], surface: Surface
     slope, offset = np.polyfit(places, middles, 1) if filled.sum() > 2 else (0.0, 0.0)
     turned = np.asarray(axis.direction) + slope * np.asarray(axis.across)
     origin = np.asarray(axis.origin_mm) + offset * np.asarray(axis.across)
-    return _oriented(origin, turned / np.hypot(*turned), surface)
+    return oriented_axis(origin, turned / np.hypot(*turned), surface)
 
 
-def _oriented(
+def oriented_axis(
     origin_mm: NDArray[np.float64], direction: NDArray[np.float64], surface: Surface
 ) -> Axis:
     """Axis that grows along the photo's +x, or +y where the weld is nearer to vertical.
@@ -192,7 +192,8 @@ def _oriented(
     )
 
 
-def _started_at(axis: Axis, s_mm: float) -> Axis:
+def started_at(axis: Axis, s_mm: float) -> Axis:
+    """Return the same line with `s` counted from one of its places."""
     origin = axis.to_surface(np.array([s_mm]), np.array([0.0]))[0]
     return Axis(
         origin_mm=(float(origin[0]), float(origin[1])),

@@ -21,20 +21,62 @@ LEAST_SLENDERNESS: Final = 1.6
 """Length over width: a shorter patch has no direction that can be trusted."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aim:
+    """A place on the surface, and the distance from it at which a weld counts half."""
+
+    x_mm: float
+    y_mm: float
+    reach_mm: float
+
+    def weight(self, points: Points) -> float:
+        """How much a patch counts: 1 where its nearest tenth lies at the place."""
+        away = np.hypot(points[:, 0] - self.x_mm, points[:, 1] - self.y_mm)
+        return float(1.0 / (1.0 + (np.quantile(away, 0.1) / self.reach_mm) ** 2))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WeldPatch:
+    """The likeliest weld, other patches on its line included.
+
+    Attributes
+    ----------
+    points, weights
+        (N, 2) surface points and (N,) their likelihoods.
+    worth
+        By which patches are chosen: length times squared contrast.
+    """
+
+    points: Points
+    weights: NDArray[np.float64]
+    worth: float
+
+
 def best_patch(
-    likelihood: NDArray[np.float32], zone: NDArray[np.bool_], overview: BeadMap
-) -> tuple[Points, NDArray[np.float64]] | None:
-    """Surface points and likelihoods of the likeliest weld, other patches on its line included."""
+    likelihood: NDArray[np.float32],
+    zone: NDArray[np.bool_],
+    overview: BeadMap,
+    aimed_at: Aim | None = None,
+) -> WeldPatch | None:
+    """Find the likeliest weld, or None where nothing may be one.
+
+    Parameters
+    ----------
+    aimed_at
+        Where the photographer aimed: a weld there counts more than one near the photo's edge.
+    """
     best: tuple[float, list[_Patch], _Patch] | None = None
     for level in LEVELS:
         patches = _patches(likelihood, zone, overview, level)
         for patch in patches:
             worth = patch.length_mm * patch.contrast**2
+            if aimed_at is not None:
+                worth *= aimed_at.weight(patch.points)
             if patch.may_be_weld and (best is None or worth > best[0]):
                 best = (worth, patches, patch)
     if best is None:
         return None
-    _, patches, weld = best
+    worth, patches, weld = best
     centre, direction = principal_line(weld.points)
     normal = np.array([-direction[1], direction[0]])
     on_line = [
@@ -43,9 +85,10 @@ def best_patch(
         if np.abs((patch.points - centre) @ normal).mean() < 0.5 * weld.width_mm
         and patch.width_mm < 1.5 * weld.width_mm
     ]
-    return (
-        np.concatenate([patch.points for patch in on_line]),
-        np.concatenate([patch.weights for patch in on_line]),
+    return WeldPatch(
+        points=np.concatenate([patch.points for patch in on_line]),
+        weights=np.concatenate([patch.weights for patch in on_line]),
+        worth=worth,
     )
 
 

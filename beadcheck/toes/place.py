@@ -52,11 +52,14 @@ class PlacedToe:
         (C,) mean absolute error that the placer expects of itself.
     moved_mm
         (C,) distance from the line along which the placer looked, bridged from its neighbours.
+    hand_u_mm
+        (C,) standard uncertainty that a person's hand adds; 0 where the finder placed the toe.
     """
 
     across_mm: NDArray[np.float64]
     doubt_mm: NDArray[np.float64]
     moved_mm: NDArray[np.float64]
+    hand_u_mm: NDArray[np.float64]
 
 
 def first_looks(rough: BeadMap, traced: TracedWeld, width_mm: float) -> tuple[Look, Look]:
@@ -95,8 +98,26 @@ def place_toes(
             for values in (last.across_mm, last.doubt_mm)
         )
         moved = across - np.interp(traced.s_mm, coarse.s_mm, bridge)
-        toes.append(PlacedToe(across_mm=across, doubt_mm=doubt, moved_mm=moved))
+        toes.append(
+            PlacedToe(
+                across_mm=across, doubt_mm=doubt, moved_mm=moved, hand_u_mm=np.zeros_like(across)
+            )
+        )
     return toes[0], toes[1]
+
+
+def look_along(
+    bead: BeadMap,
+    s_mm: NDArray[np.float64],
+    across_mm: NDArray[np.float64],
+    *,
+    sign: int,
+    width_px: float,
+    width_mm: float,
+) -> Look:
+    """Look once along a given line, at a scale that shows the weld `width_px` wide at most."""
+    columns = _columns(bead, width_px / width_mm)
+    return _look(columns, np.interp(columns.s_mm, s_mm, across_mm), sign)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

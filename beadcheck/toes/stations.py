@@ -1,5 +1,6 @@
 """From traced toes to stations: where, how sure, and whether in the steady body of the weld."""
 
+from dataclasses import dataclass
 from typing import Final
 
 import cv2
@@ -7,18 +8,20 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
-from beadcheck.beadmap import BeadMap
 from beadcheck.errors.bead import NoWeldFoundError, TooFewSureStationsError, WeldTooShortError
 from beadcheck.surface import Points, Surface
 from beadcheck.toes.follow import FollowedWeld
 from beadcheck.toes.lines import Toes, ToeUncertainty
 from beadcheck.toes.place import PlacedToe
 from beadcheck.toes.trace import TracedWeld
+from beadcheck.toes.trust import Trust, trust_in
 
 STATION_STEP_MM: Final = 1.0
 END_WIDTHS: Final = 1.5
 """Left out at an end in view: half a width of rounding, one of start lump or crater.
 Common practice, no published source."""
+CUT_WIDTHS: Final = 0.25
+"""Left out where the weld leaves the photo: at a slant one toe is cut off before the other."""
 END_BLUR_WIDTHS: Final = 0.3
 GAP_WIDTHS: Final = 1.0
 """A break in the likelihood shorter than this (a chalk mark, a burnt-out highlight) is no end."""
@@ -26,14 +29,9 @@ LEAST_SEEN_DEG: Final = 30.0
 """Least angle between line of sight and surface for visual testing (ISO 17637)."""
 LEAST_STEADY_MM: Final = 10.0
 LEAST_SURE_SHARE: Final = 0.5
-SURE_U_MM: Final = 0.24
-"""A toe is sure when its own standard uncertainty stays below this: within 0.35 mm nine times in
-ten."""
 SURE_CONTRAST: Final = 0.3
 """Least likelihood of weld between the toes over that outside them: the finder must agree with
 the placer that weld lies here and base metal there."""
-WELD_CONTRAST: Final = 0.55
-"""Where half of the stations show less than this, there is no weld at all."""
 FLANK_WIDTHS: Final = (0.1, 0.45)
 """Base metal is looked for this far outside a toe, weld from this far inside, in weld widths."""
 NEAR_PAPER_MM: Final = 0.6
@@ -42,10 +40,6 @@ MOST_MOVED_WIDTHS: Final = 0.09
 MOST_MOVED_MM: Final = 0.5
 """The placer's answer must lie this near to the line along which it looked: this part of the weld
 width, or this much if that is more."""
-FLOOR_U_MM: Final = 0.035
-DOUBT_FACTOR: Final = 1.5
-"""Standard uncertainty of one toe over the placer's own doubt, a mean absolute error whose
-distribution has long tails. Set on the tuning renders, checked on unseen ones."""
 CORRELATION_MM: Final = 2.0
 DEFINITION_U_MM: Final = 0.053
 """What 'toe' means where it is rounded: radius 0.5 mm, flank 40 degrees, rectangular."""
@@ -63,41 +57,58 @@ def stations(weld: FollowedWeld, surface: Surface) -> Toes:
     NoWeldFoundError
         Between the toes the finder sees no more weld than outside them.
     """
-    traced, bead = weld.traced, weld.bead
-    first, last, ends_in_view = weld_ends(traced)
+    traced, trust = weld.traced, trust_in(surface)
+    first, last, ends_in_view = (
+        (*traced.core_mm, (False, False)) if weld.located_by_hand else weld_ends(traced)
+    )
+    contrast = _weld_contrast(weld)
+    # A piece too short to measure is told as a weld only if it looks like one.
+    there = (traced.s_mm >= first) & (traced.s_mm <= last)
+    if float(np.median(contrast[there])) < trust.weld_contrast:
+        raise NoWeldFoundError
     s_mm = np.arange(np.ceil(first), np.floor(last) + 0.5 * STATION_STEP_MM, STATION_STEP_MM)
     if s_mm.size * STATION_STEP_MM < LEAST_STEADY_MM:
         raise WeldTooShortError(float(last - first), LEAST_STEADY_MM)
-    (left_mm, u_left, clear_left), (right_mm, u_right, clear_right) = (
-        _at_stations(toe, traced, s_mm, bead) for toe in (weld.left, weld.right)
+    left, right = (_at_stations(toe, weld, s_mm, trust) for toe in (weld.left, weld.right))
+    left_px, right_px = surface.to_px(left.points_mm), surface.to_px(right.points_mm)
+    sure = left.clear & right.clear & np.isfinite(left_px + right_px).all(axis=1)
+    sure &= np.interp(s_mm, traced.s_mm, contrast) >= SURE_CONTRAST
+    for toe in (left, right):
+        sure &= ~_at_paper(toe.points_mm, surface) | (toe.hand_u_mm > 0.0)
+    trims = [END_WIDTHS if in_view else CUT_WIDTHS for in_view in ends_in_view]
+    if weld.located_by_hand:
+        trims = [0.0, 0.0]
+    steady = (s_mm >= first + trims[0] * traced.width_mm) & (
+        s_mm <= last - trims[1] * traced.width_mm
     )
-    left_px, right_px = surface.to_px(left_mm), surface.to_px(right_mm)
-    sure = clear_left & clear_right & np.isfinite(left_px + right_px).all(axis=1)
-    contrast = np.interp(s_mm, traced.s_mm, _weld_contrast(weld))
-    if float(np.median(contrast)) < WELD_CONTRAST:
-        raise NoWeldFoundError
-    sure &= contrast >= SURE_CONTRAST
-    sure &= ~(_at_paper(left_mm, surface) | _at_paper(right_mm, surface))
-    trim_mm = END_WIDTHS * traced.width_mm
-    steady = (s_mm >= first + trim_mm * ends_in_view[0]) & (
-        s_mm <= last - trim_mm * ends_in_view[1]
-    )
-    steady &= surface.seen_at_deg(0.5 * (left_mm + right_mm)) >= LEAST_SEEN_DEG
+    steady &= surface.seen_at_deg(0.5 * (left.points_mm + right.points_mm)) >= LEAST_SEEN_DEG
     if np.count_nonzero(steady) * STATION_STEP_MM < LEAST_STEADY_MM:
         raise WeldTooShortError(float(np.count_nonzero(steady)), LEAST_STEADY_MM)
     return Toes(
         s_mm=s_mm,
-        left_mm=left_mm,
-        right_mm=right_mm,
+        left_mm=left.points_mm,
+        right_mm=right.points_mm,
         left_px=left_px,
         right_px=right_px,
-        u_left_mm=u_left,
-        u_right_mm=u_right,
+        u_left_mm=left.u_mm,
+        u_right_mm=right.u_mm,
+        hand_u_left_mm=left.hand_u_mm,
+        hand_u_right_mm=right.hand_u_mm,
         sure=sure,
         steady=steady,
         correlation_mm=CORRELATION_MM,
-        shared=ToeUncertainty(tone_curve_mm=TONE_CURVE_U_MM, definition_mm=DEFINITION_U_MM),
+        shared=ToeUncertainty(
+            tone_curve_mm=TONE_CURVE_U_MM,
+            definition_mm=DEFINITION_U_MM,
+            finder_width_mm=trust.width_u_mm,
+        ),
     )
+
+
+def enough_sure(toes: Toes) -> bool:
+    """Whether enough of the steady weld's stations are sure for statistics."""
+    sure, steady = np.count_nonzero(toes.used), np.count_nonzero(toes.steady)
+    return bool(sure >= LEAST_SURE_SHARE * steady)
 
 
 def require_sure(toes: Toes) -> None:
@@ -108,8 +119,8 @@ def require_sure(toes: Toes) -> None:
     TooFewSureStationsError
         The toes are unsure over most of the steady weld.
     """
-    sure, steady = np.count_nonzero(toes.used), np.count_nonzero(toes.steady)
-    if sure < LEAST_SURE_SHARE * steady:
+    if not enough_sure(toes):
+        sure, steady = np.count_nonzero(toes.used), np.count_nonzero(toes.steady)
         raise TooFewSureStationsError(int(sure), int(steady))
 
 
@@ -146,17 +157,35 @@ def weld_ends(traced: TracedWeld) -> tuple[float, float, tuple[bool, bool]]:
     return float(traced.s_mm[run[0]]), float(traced.s_mm[run[-1]]), ends
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _StationToe:
+    """One toe at N stations: surface points, uncertainties as in `Toes`, and where it is clear."""
+
+    points_mm: Points
+    u_mm: NDArray[np.float64]
+    hand_u_mm: NDArray[np.float64]
+    clear: NDArray[np.bool_]
+
+
 def _at_stations(
-    toe: PlacedToe, traced: TracedWeld, s_mm: NDArray[np.float64], bead: BeadMap
-) -> tuple[Points, NDArray[np.float64], NDArray[np.bool_]]:
-    """Surface points of one toe, standard uncertainties in mm, and where it is clear."""
+    toe: PlacedToe, weld: FollowedWeld, s_mm: NDArray[np.float64], trust: Trust
+) -> _StationToe:
+    """One toe at the stations. Where a person placed it, it is clear: the person vouches for it."""
+    traced = weld.traced
     across, doubt, moved = (
         np.interp(s_mm, traced.s_mm, values)
         for values in (toe.across_mm, toe.doubt_mm, toe.moved_mm)
     )
-    u_mm = np.hypot(FLOOR_U_MM, DOUBT_FACTOR * doubt)
+    nearest = np.round(np.interp(s_mm, traced.s_mm, np.arange(traced.s_mm.size))).astype(int)
+    hand_u = toe.hand_u_mm[nearest]
+    u_mm = np.hypot(trust.floor_u_mm, trust.doubt_factor * doubt)
     agreed = np.abs(moved) <= max(MOST_MOVED_MM, MOST_MOVED_WIDTHS * traced.width_mm)
-    return bead.axis.to_surface(s_mm, across), u_mm, (u_mm <= SURE_U_MM) & agreed
+    return _StationToe(
+        points_mm=weld.bead.axis.to_surface(s_mm, across),
+        u_mm=u_mm,
+        hand_u_mm=hand_u,
+        clear=((u_mm <= trust.sure_u_mm) & agreed) | (hand_u > 0.0),
+    )
 
 
 def _at_paper(points_mm: Points, surface: Surface) -> NDArray[np.bool_]:
@@ -172,13 +201,19 @@ def _at_paper(points_mm: Points, surface: Surface) -> NDArray[np.bool_]:
 
 
 def _weld_contrast(weld: FollowedWeld) -> NDArray[np.float64]:
-    """(C,) likelihood of weld between the toes less the larger one just outside them."""
+    """(C,) likelihood of weld between the toes less the larger one just outside them.
+
+    What lies outside a toe that a person placed is not asked: there the finder was wrong. Where a
+    person placed both, the contrast is full.
+    """
     traced, left, right = weld.traced, weld.left.across_mm, weld.right.across_mm
+    left_by_hand, right_by_hand = weld.left.hand_u_mm > 0.0, weld.right.hand_u_mm > 0.0
     near, far = (share * traced.width_mm for share in FLANK_WIDTHS)
     inside = traced.mean_likelihood(left + near, right - near)
     outside = np.maximum(
-        traced.mean_likelihood(left - far, left - near),
-        traced.mean_likelihood(right + near, right + far),
+        np.where(left_by_hand, 0.0, traced.mean_likelihood(left - far, left - near)),
+        np.where(right_by_hand, 0.0, traced.mean_likelihood(right + near, right + far)),
     )
+    contrast = np.where(left_by_hand & right_by_hand, 1.0, inside - outside)
     pitch = float(traced.s_mm[1] - traced.s_mm[0])
-    return np.asarray(gaussian_filter1d(inside - outside, STATION_STEP_MM / pitch, mode="nearest"))
+    return np.asarray(gaussian_filter1d(contrast, STATION_STEP_MM / pitch, mode="nearest"))

@@ -1,5 +1,6 @@
 """Both toes as continuous lines to sub-pixel, and how sure each station is."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -8,9 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
-from beadcheck.beadmap import BeadMap
+from beadcheck.beadmap import Axis, BeadMap
 from beadcheck.finder import weld_likelihood
 from beadcheck.toes.locate import LocatedWeld
+
+LikelihoodAt = Callable[[Axis, NDArray[np.float64], NDArray[np.float64]], NDArray[np.float32]]
 
 STRIP_WIDTH_PX: Final = 40.0
 """Width of the weld in the strip that the finder sees: well within what it was trained for, and
@@ -23,6 +26,10 @@ SMOOTHING_MM: Final = 0.45
 """Standard deviation of the averaging along the weld: about 1 mm of weld to a station."""
 PATH_STEP: Final = 2
 """Columns from one point of a path to the next."""
+BASE_LIKELIHOOD: Final = 0.25
+GAP_WIDTHS: Final = 0.3
+"""Base metal this wide, in weld widths, lies between two welds; less may be a line of glare or dirt
+on one."""
 STEEPEST: Final = 2
 """Rows that a path may climb from one of its points to the next: 45 degrees."""
 
@@ -91,19 +98,32 @@ class TracedWeld:
         return (up_to(end_mm) - up_to(start_mm)) * pitch / np.maximum(end_mm - start_mm, pitch)
 
 
-def trace_toes(bead: BeadMap, weld: LocatedWeld) -> TracedWeld:
-    """Follow both toes through a map along the weld that reaches `SPAN_WIDTHS` to either side."""
+def trace_toes(
+    bead: BeadMap, weld: LocatedWeld, likelihood_at: LikelihoodAt | None = None
+) -> TracedWeld:
+    """Follow both toes through a map along the weld that reaches `SPAN_WIDTHS` to either side.
+
+    Parameters
+    ----------
+    likelihood_at
+        Likelihood of weld at places along and across the axis, where it is known from a wider
+        view; else the finder is asked about the map.
+    """
     scale = min(1.0, STRIP_WIDTH_PX / (weld.width_mm * bead.px_per_mm))
     size = (max(32, round(bead.s_mm.size * scale)), max(32, round(bead.across_mm.size * scale)))
-    strip = cv2.resize(bead.bgr, size, interpolation=cv2.INTER_AREA)
     seen = cv2.resize(bead.seen.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
-    likelihood = weld_likelihood(np.asarray(strip, dtype=np.uint8))
+    s_mm, across_mm = _pixel_centres(bead.s_mm, size[0]), _pixel_centres(bead.across_mm, size[1])
+    if likelihood_at is None:
+        strip = cv2.resize(bead.bgr, size, interpolation=cv2.INTER_AREA)
+        likelihood = weld_likelihood(np.asarray(strip, dtype=np.uint8))
+    else:
+        likelihood = likelihood_at(bead.axis, s_mm, across_mm)
     likelihood = np.where(seen, likelihood, np.float32(0.0))
     return follow_toes(
         likelihood,
         seen,
-        s_mm=_pixel_centres(bead.s_mm, size[0]),
-        across_mm=_pixel_centres(bead.across_mm, size[1]),
+        s_mm=s_mm,
+        across_mm=across_mm,
         core_mm=weld.s_range_mm,
         width_mm=weld.width_mm,
     )
@@ -135,7 +155,14 @@ def follow_toes(
     middle = _middle_rows(likelihood, across_mm, width_mm)
     reach = max(4, round(WINDOW_WIDTHS * width_mm / pitch_mm))
     left, right = (
-        _settled(likelihood, _edge_path(likelihood, middle, sign), sign, reach, across_mm, s_mm)
+        _settled(
+            likelihood,
+            _edge_path(likelihood, middle, sign, max(3, round(GAP_WIDTHS * width_mm / pitch_mm))),
+            sign,
+            reach,
+            across_mm,
+            s_mm,
+        )
         for sign in (-1, 1)
     )
     columns = np.arange(s_mm.size)
@@ -176,19 +203,20 @@ def _middle_rows(
 
 
 def _edge_path(
-    likelihood: NDArray[np.float32], middle: NDArray[np.int_], sign: int
+    likelihood: NDArray[np.float32], middle: NDArray[np.int_], sign: int, gap_rows: int
 ) -> NDArray[np.int_]:
     """Row of one toe in each column: the continuous path with the most fall of likelihood on it.
 
-    Dynamic programming over columns; `sign` is -1 for the toe above the middle, +1 below.
+    Dynamic programming over columns; `sign` is -1 for the toe above the middle, +1 below. What lies
+    beyond `gap_rows` of base metal is another weld's.
     """
     thinned = np.ascontiguousarray(likelihood[:, ::PATH_STEP])
-    smooth = cv2.GaussianBlur(thinned, (0, 0), 1.5)
+    smooth = np.asarray(cv2.GaussianBlur(thinned, (0, 0), 1.5), dtype=np.float32)
     fall = np.zeros_like(smooth)
     fall[1:-1] = sign * (smooth[:-2] - smooth[2:])
     rows = np.arange(fall.shape[0])[:, None]
     beyond = (rows - middle[None, ::PATH_STEP]) * sign
-    fall[beyond < 2] = -0.5
+    fall[(beyond < 2) | _past_gap(smooth, beyond, sign, gap_rows)] = -0.5
     gain = fall.T.astype(np.float64)
     columns, count = gain.shape
     total = gain[0]
@@ -209,6 +237,20 @@ def _edge_path(
         path[column - 1] = path[column] + steps[came_from[column, path[column]]]
     every = np.arange(likelihood.shape[1])
     return np.round(np.interp(every, every[::PATH_STEP], path)).astype(int)
+
+
+def _past_gap(
+    likelihood: NDArray[np.float32], beyond: NDArray[np.int_], sign: int, gap_rows: int
+) -> NDArray[np.bool_]:
+    """(R, C) whether `gap_rows` of base metal lie between the middle and here."""
+    outward = slice(None) if sign > 0 else slice(None, None, -1)
+    base = ((likelihood < BASE_LIKELIHOOD) & (beyond >= 2))[outward]
+    run = np.zeros(base.shape[1], dtype=np.int_)
+    past = np.zeros_like(base)
+    for row, lies_on_base in enumerate(base):
+        run = np.where(lies_on_base, run + 1, 0)
+        past[row] = (run > gap_rows) | (past[row - 1] if row else False)
+    return np.asarray(past[outward])
 
 
 def _settled(

@@ -1,9 +1,12 @@
 """Straighten welds whose toes are known, for the toe placer to learn from.
 
-    python calibration/finder/make_toe_maps.py renders SET --out FOLDER
-    python calibration/finder/make_toe_maps.py drawn FOLDER/drawn-11.npz --out FOLDER
+    python calibration/finder/make_toe_maps.py renders SET ... --split SET
+        --out FOLDER/render-maps.npz
+    python calibration/finder/make_toe_maps.py real PHOTOS --out FOLDER/real-maps.npz
+    python calibration/finder/make_toe_maps.py drawn FOLDER/drawn-11.npz --out FOLDER/drawn-maps.npz
 
-A set is one that `python -m samples.making set` wrote; maps keep the scenes' names. Toes of drawn
+A set is one that `python -m samples.making set` wrote; PHOTOS holds the photographs that
+`real_welds.json` labels. Held-out scenes and photographs are marked as judging only. Toes of drawn
 scenes are followed through their true shares of weld, as the tracer follows them through a
 likelihood. Needs beadcheck, no torch.
 """
@@ -12,6 +15,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -19,20 +23,31 @@ import cv2
 import numpy as np
 from drawn_set import DrawnScene, load_drawn
 from numpy.typing import NDArray
-from render_set import FULL_WIDTH_SHARE, TrueToes, read_toes, split_photos
-from toe_map import ToeMap, save_map
+from real_welds import RealWeld, read_labels
+from render_set import (
+    FULL_WIDTH_SHARE,
+    HELD_OUT,
+    TrueToes,
+    read_toes,
+    scene_number,
+    split_photos,
+)
+from toe_map import ToeMap, save_maps
 
 from beadcheck.beadmap import Axis, bead_map
 from beadcheck.coupon import Coupon, Shape
 from beadcheck.errors import BeadcheckError
 from beadcheck.photo import Photo, read_photo
-from beadcheck.surface import Surface, print_scale, solve_surface
+from beadcheck.surface import Surface, print_scale, solve_surface, unscaled_surface
 from beadcheck.target.find import find_target
 from beadcheck.target.read import read_target
 from beadcheck.toes.trace import TracedWeld, follow_toes
 
 SHIPPED_TARGETS: Final = Path(__file__).parents[1]
 BEYOND_ENDS_MM: Final = 1.0
+MOST_WIDTH_PX: Final = 190.0
+"""Maps are no finer than this weld width: the placer sees at most 165 px."""
+LEAST_REAL_PX: Final = 8.0
 REACH_WIDTHS: Final = 1.6
 """A map reaches this many weld widths to either side of the weld's middle."""
 DRAWN_WIDTHS_PX: Final = (14.0, 150.0)
@@ -85,7 +100,7 @@ def _level_map(photo: Photo, surface: Surface, toes: TrueToes) -> ToeMap:
         axis,
         s_range_mm=(first_mm - BEYOND_ENDS_MM, last_mm + BEYOND_ENDS_MM),
         across_range_mm=(-REACH_WIDTHS * width_mm, REACH_WIDTHS * width_mm),
-        px_per_mm=surface.px_per_mm,
+        px_per_mm=min(surface.px_per_mm, MOST_WIDTH_PX / width_mm),
     )
     left_mm, right_mm = (np.interp(bead.s_mm, toe[:, 0], toe[:, 1]) for toe in (left, right))
     known = (bead.s_mm > first_mm) & (bead.s_mm < last_mm)
@@ -115,6 +130,58 @@ def _axis_along(middle_mm: NDArray[np.float64], *, on_pipe: bool) -> Axis:
         origin_mm=(float(centre[0]), float(centre[1])),
         direction=(float(along[0]), float(along[1])),
         across=(-float(along[1]), float(along[0])),
+    )
+
+
+def straightened_real(photo: Photo, weld: RealWeld, *, judging: bool) -> ToeMap | None:
+    """Straighten a weld whose toes a reader drew; None where it is too small.
+
+    Narrow welds are enlarged, as they are where a photo without a target is measured.
+    """
+    first, second = weld.even_toes()
+    middle = 0.5 * (first + second)
+    width_px = float(np.median(np.hypot(*(second - first).T)))
+    length_px = float(np.hypot(*np.diff(middle, axis=0).T).sum())
+    if width_px < LEAST_REAL_PX or length_px < LEAST_SLENDER * width_px:
+        return None
+    surface = unscaled_surface(middle, np.ones(len(middle)), width_px, 2.0 * width_px)
+    toes = [surface.to_mm(toe) for toe in (first, second)]
+    left, right = sorted(toes, key=lambda toe: float(np.median(toe[:, 1])))
+    left, right = (toe[np.argsort(toe[:, 0])] for toe in (left, right))
+    first_mm, last_mm = max(left[0, 0], right[0, 0]), min(left[-1, 0], right[-1, 0])
+    width_mm = width_px / surface.px_per_unit
+    bead = bead_map(
+        photo,
+        surface,
+        Axis(origin_mm=(0.0, 0.0), direction=(1.0, 0.0), across=(0.0, 1.0)),
+        s_range_mm=(first_mm, last_mm),
+        across_range_mm=(-REACH_WIDTHS * width_mm, REACH_WIDTHS * width_mm),
+        px_per_mm=min(surface.px_per_mm, MOST_WIDTH_PX / width_mm),
+    )
+    rows = [
+        (np.interp(bead.s_mm, toe[:, 0], toe[:, 1]) - bead.across_mm[0]) * bead.px_per_mm
+        for toe in (left, right)
+    ]
+    middle_row = 0.5 * (rows[0] + rows[1])
+    columns = np.arange(bead.s_mm.size)
+    known = bead.seen[np.round(middle_row).astype(int), columns]
+    middle_mm = middle_row / bead.px_per_mm + bead.across_mm[0]
+    places = surface.to_px(np.stack([bead.s_mm, middle_mm], axis=1))
+    for area in weld.unsure_px:
+        outline = area.astype(np.float32)
+        known &= [
+            cv2.pointPolygonTest(outline, (float(x), float(y)), measureDist=False) < 0
+            for x, y in places
+        ]
+    if columns.size < LEAST_COLUMNS or known.mean() < 0.2:
+        return None
+    return ToeMap(
+        bgr=bead.bgr,
+        left_row=rows[0],
+        right_row=rows[1],
+        known=known,
+        width_px=width_mm * bead.px_per_mm,
+        judging=judging,
     )
 
 
@@ -199,46 +266,60 @@ def _clear(traced: TracedWeld) -> NDArray[np.bool_]:
     return clear
 
 
-def straighten_renders(asked: argparse.Namespace) -> None:
-    """Write a map for each photo of a set that shows a weld."""
-    for photo in split_photos(asked.source, ())[0]:
+def straighten_renders(asked: argparse.Namespace) -> list[ToeMap]:
+    """Straighten each photo of the sets that shows a weld."""
+    maps = []
+    for photo in [photo for folder in asked.sources for photo in split_photos(folder, ())[0]]:
+        judging = photo.parent in asked.split and scene_number(photo) in HELD_OUT
         try:
             weld = straightened_render(photo, asked.target)
         except BeadcheckError as refusal:
             print(f"{photo.name}: left out: {refusal}")
             continue
         if weld is not None:
-            save_map(weld, asked.out / f"{photo.stem}.npz")
-            print(f"{photo.name}: weld {weld.width_px:.0f} px, {weld.known.mean():.0%} known")
+            maps.append(replace(weld, judging=judging))
+    return maps
 
 
-def straighten_drawings(asked: argparse.Namespace) -> None:
-    """Write a map for each drawn scene that has a clear weld."""
-    kept = 0
-    for number, scene in enumerate(load_drawn([asked.source])):
-        weld = straightened_drawing(scene)
-        if weld is not None:
-            save_map(weld, asked.out / f"{asked.source.stem}-{number:04d}.npz")
-            kept += 1
-    print(f"{kept} maps")
+def straighten_real(asked: argparse.Namespace) -> list[ToeMap]:
+    """Straighten each weld with toes of the labelled photographs."""
+    maps = []
+    for labelled in read_labels():
+        photo = read_photo(asked.sources[0] / labelled.file)
+        welds = [weld for weld in labelled.welds if weld.has_toes]
+        maps += [straightened_real(photo, weld, judging=labelled.held_out) for weld in welds]
+    return [weld for weld in maps if weld is not None]
+
+
+def straighten_drawings(asked: argparse.Namespace) -> list[ToeMap]:
+    """Straighten each drawn scene that has a clear weld."""
+    maps = [straightened_drawing(scene) for scene in load_drawn(asked.sources)]
+    return [weld for weld in maps if weld is not None]
 
 
 def main() -> None:
     """Read the command line and straighten."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     jobs = parser.add_subparsers(dest="job", required=True)
-    renders = jobs.add_parser("renders", help="photos of a rendered set")
+    renders = jobs.add_parser("renders", help="sets of rendered photos")
     renders.add_argument("--target", type=Path, help="default: what the truth names")
-    drawn = jobs.add_parser("drawn", help="a file of drawn_set.py")
-    for job in (renders, drawn):
-        job.add_argument("source", type=Path)
+    renders.add_argument(
+        "--split", type=Path, nargs="*", default=[], help="sets whose held-out scenes only judge"
+    )
+    real = jobs.add_parser("real", help="the folder of labelled photographs")
+    drawn = jobs.add_parser("drawn", help="files of drawn_set.py")
+    straighten = {
+        "renders": straighten_renders,
+        "real": straighten_real,
+        "drawn": straighten_drawings,
+    }
+    for job in (renders, real, drawn):
+        job.add_argument("sources", type=Path, nargs="+")
         job.add_argument("--out", type=Path, required=True)
     asked = parser.parse_args()
-    asked.out.mkdir(parents=True, exist_ok=True)
-    if asked.job == "renders":
-        straighten_renders(asked)
-    else:
-        straighten_drawings(asked)
+    maps = straighten[asked.job](asked)
+    save_maps(maps, asked.out)
+    print(f"{len(maps)} maps, {sum(weld.judging for weld in maps)} of them only judge")
 
 
 if __name__ == "__main__":

@@ -1,13 +1,18 @@
-"""A straightened weld with its true toes: what toe strips are cut from. One file a weld."""
+"""A straightened weld with its true toes: what toe strips are cut from."""
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
+
+JPEG_QUALITY: Final = 86
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -24,6 +29,8 @@ class ToeMap:
         (C,) whether the toes are known there and the weld has its full width.
     width_px
         Median width of the weld.
+    judging
+        Whether it only judges.
     """
 
     bgr: NDArray[np.uint8]
@@ -31,32 +38,42 @@ class ToeMap:
     right_row: NDArray[np.float64]
     known: NDArray[np.bool_]
     width_px: float
+    judging: bool = False
 
 
-def save_map(weld: ToeMap, path: Path) -> None:
-    """Write one map as a compressed archive of NumPy's."""
-    np.savez_compressed(
-        path,
-        bgr=weld.bgr,
-        left_row=weld.left_row,
-        right_row=weld.right_row,
-        known=weld.known,
-        width_px=weld.width_px,
-    )
+def save_maps(welds: Sequence[ToeMap], path: Path) -> None:
+    """Write maps into one archive of NumPy's, their pictures as JPEG."""
+    arrays: dict[str, NDArray[np.generic]] = {
+        "width_px": np.array([weld.width_px for weld in welds]),
+        "judging": np.array([weld.judging for weld in welds]),
+    }
+    for number, weld in enumerate(welds):
+        file = io.BytesIO()
+        Image.fromarray(weld.bgr[..., ::-1]).save(file, "JPEG", quality=JPEG_QUALITY, subsampling=0)
+        arrays[f"jpeg{number}"] = np.frombuffer(file.getvalue(), dtype=np.uint8)
+        arrays[f"rows{number}"] = np.stack([weld.left_row, weld.right_row]).astype(np.float32)
+        arrays[f"known{number}"] = weld.known
+    np.savez_compressed(path, allow_pickle=False, **arrays)
 
 
-def load_map(path: Path) -> ToeMap:
-    """Read what `save_map` wrote."""
-    with np.load(path) as kept:
-        return ToeMap(
-            bgr=kept["bgr"],
-            left_row=kept["left_row"],
-            right_row=kept["right_row"],
-            known=kept["known"],
-            width_px=float(kept["width_px"]),
-        )
-
-
-def load_maps(folders: Sequence[Path]) -> list[ToeMap]:
-    """Read every map of some folders, in order of their names."""
-    return [load_map(path) for folder in folders for path in sorted(folder.glob("*.npz"))]
+def load_maps(files: Sequence[Path], *, judging: bool) -> list[ToeMap]:
+    """Read those maps of several files that judge, or that train."""
+    maps = []
+    for file in files:
+        with np.load(file) as kept:
+            for number, width_px in enumerate(kept["width_px"]):
+                if bool(kept["judging"][number]) is not judging:
+                    continue
+                rgb = np.asarray(Image.open(io.BytesIO(kept[f"jpeg{number}"].tobytes())))
+                left, right = kept[f"rows{number}"].astype(np.float64)
+                maps.append(
+                    ToeMap(
+                        bgr=np.ascontiguousarray(rgb[..., ::-1]),
+                        left_row=left,
+                        right_row=right,
+                        known=kept[f"known{number}"],
+                        width_px=float(width_px),
+                        judging=judging,
+                    )
+                )
+    return maps

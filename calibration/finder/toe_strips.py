@@ -2,21 +2,33 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-import cv2
 import numpy as np
+import torch
+import torch.nn.functional as F  # noqa: N812 - the name that torch's users know
 from numpy.typing import NDArray
-from photo_changes import changed_strip
 from placer_net import HALF_ROWS
 from toe_map import ToeMap
+from torch import Tensor
 
 STRIP_COLUMNS: Final = 112
 LEAST_WIDTH_PX: Final = 50.0
 MOST_ENLARGED: Final = 1.35
+LEVELS: Final = 2
 
 Side = Literal["left", "right"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PooledMap:
+    """A toe map on a device, its picture (3, R, C) in codes B G R, with copies of half the size."""
+
+    weld: ToeMap
+    levels: tuple[Tensor, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -26,16 +38,28 @@ class ToeStrip:
     Attributes
     ----------
     picture
-        (2 `HALF_ROWS` + 1, C, 3) uint8, B G R.
+        (3, 2 `HALF_ROWS` + 1, C) codes B G R.
     offset_px
         (C,) rows from the strip's middle to the true toe, outward positive.
     known
         (C,) whether the toe is known there.
     """
 
-    picture: NDArray[np.uint8]
+    picture: Tensor
     offset_px: NDArray[np.float64]
     known: NDArray[np.bool_]
+
+
+def pooled(maps: Sequence[ToeMap], device: str) -> list[PooledMap]:
+    """Bring maps to a device."""
+    kept = []
+    for weld in maps:
+        level = torch.from_numpy(np.ascontiguousarray(weld.bgr.transpose(2, 0, 1))).to(device)
+        levels = [level.half() if device != "cpu" else level.float()]
+        for _ in range(LEVELS):
+            levels.append(F.avg_pool2d(levels[-1][None], 2, ceil_mode=True)[0])
+        kept.append(PooledMap(weld=weld, levels=tuple(levels)))
+    return kept
 
 
 def wandering_guess(columns: int, rng: np.random.Generator) -> NDArray[np.float64]:
@@ -52,7 +76,12 @@ def wandering_guess(columns: int, rng: np.random.Generator) -> NDArray[np.float6
 
 
 def cut_strip(
-    weld: ToeMap, side: Side, guess_off_px: NDArray[np.float64], *, zoom: float, first: float
+    pooled_map: PooledMap,
+    side: Side,
+    guess_off_px: NDArray[np.float64],
+    *,
+    zoom: float,
+    first: float,
 ) -> ToeStrip:
     """Cut a strip along a guess.
 
@@ -65,43 +94,40 @@ def cut_strip(
     first
         Column of the map where the strip begins.
     """
-    columns = guess_off_px.size
-    from_, to = int(max(0, first - 4)), int(min(weld.known.size, first + columns / zoom + 5))
+    weld = pooled_map.weld
     outward = -1 if side == "left" else 1
-    picture = weld.bgr[:, from_:to]
-    height, width = picture.shape[:2]
-    if zoom < 1:
-        reduced = (max(2, round(width * zoom)), max(2, round(height * zoom)))
-        picture = np.asarray(cv2.resize(picture, reduced, interpolation=cv2.INTER_AREA))
-    zoom_x, zoom_y = picture.shape[1] / width, picture.shape[0] / height
-    at = first + np.arange(columns) / zoom
-    toe_row = weld.left_row if side == "left" else weld.right_row
-    true = np.interp(at, np.arange(from_, to), toe_row[from_:to])
-    known = np.interp(at, np.arange(weld.known.size), weld.known.astype(np.float64)) > 0.99
+    at = first + np.arange(guess_off_px.size) / zoom
+    every = np.arange(weld.known.size)
+    true = np.interp(at, every, weld.left_row if side == "left" else weld.right_row)
+    known = np.interp(at, every, weld.known.astype(np.float64)) > 0.99
     known &= (at >= 0) & (at <= weld.known.size - 1)
     guess = true + outward * guess_off_px / zoom
-    steps = np.arange(-HALF_ROWS, HALF_ROWS + 1)
-    rows = (guess[None, :] + outward * steps[:, None] / zoom + 0.5) * zoom_y - 0.5
-    places = np.broadcast_to((at[None, :] - from_ + 0.5) * zoom_x - 0.5, rows.shape)
-    strip = cv2.remap(
-        picture,
-        places.astype(np.float32),
-        rows.astype(np.float32),
-        cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_REPLICATE,
-    )
-    return ToeStrip(picture=np.asarray(strip, dtype=np.uint8), offset_px=-guess_off_px, known=known)
+    number = min(LEVELS, max(0, round(-math.log2(min(zoom, 1.0)) - 0.2)))
+    level = pooled_map.levels[number]
+    device = level.device
+    columns = torch.from_numpy(at.astype(np.float32)).to(device)[None]
+    middle = torch.from_numpy(guess.astype(np.float32)).to(device)[None]
+    steps = torch.arange(-HALF_ROWS, HALF_ROWS + 1, device=device, dtype=torch.float32)[:, None]
+    rows = middle + outward * steps / zoom
+    sides = torch.tensor(level.shape[:0:-1], device=device)
+    places = torch.stack(torch.broadcast_tensors(columns, rows), dim=-1)
+    grid = (places + 0.5) / 2**number * 2 / sides - 1
+    picture = F.grid_sample(
+        level[None].float(), grid[None], padding_mode="border", align_corners=False
+    )[0]
+    return ToeStrip(picture=picture, offset_px=-guess_off_px, known=known)
 
 
-def training_strip(weld: ToeMap, rng: np.random.Generator, *, most_width_px: float) -> ToeStrip:
-    """Draw a strip of one toe, with the weld at a drawn width, changed photometrically."""
+def training_strip(weld: PooledMap, rng: np.random.Generator, *, most_width_px: float) -> ToeStrip:
+    """Draw a strip of one toe, with the weld at a drawn width."""
     side: Side = "right" if rng.integers(2) else "left"
     width_px = np.exp(rng.uniform(np.log(LEAST_WIDTH_PX), np.log(most_width_px)))
-    zoom = min(float(width_px) / weld.width_px, MOST_ENLARGED)
-    first = rng.uniform(0, max(1, weld.known.size - STRIP_COLUMNS / zoom))
+    zoom = min(float(width_px) / weld.weld.width_px, MOST_ENLARGED)
+    first = rng.uniform(0, max(1, weld.weld.known.size - STRIP_COLUMNS / zoom))
     off = wandering_guess(STRIP_COLUMNS, rng)
     strip = cut_strip(weld, side, off, zoom=zoom, first=first)
-    picture, offset, known = changed_strip(strip.picture, rng), strip.offset_px, strip.known
     if rng.random() < 0.5:
-        picture, offset, known = picture[:, ::-1], offset[::-1], known[::-1]
-    return ToeStrip(picture=picture, offset_px=offset, known=known)
+        return strip
+    return ToeStrip(
+        picture=strip.picture.flip(2), offset_px=strip.offset_px[::-1], known=strip.known[::-1]
+    )

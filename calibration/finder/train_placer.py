@@ -1,11 +1,12 @@
-"""Train the toe placer on straightened welds with known toes; no GPU needed.
+"""Train the toe placer on straightened welds with known toes.
 
-    python calibration/finder/train_placer.py --renders MAPS --split MAPS --drawn MAPS
-        --minutes 10 --out FOLDER/placer.pt
-    python calibration/finder/train_placer.py ... --weights FOLDER/placer.pt --minutes 15
+    python calibration/finder/train_placer.py --real FOLDER/real-maps.npz
+        --renders FOLDER/render-maps.npz --drawn FOLDER/drawn-maps.npz --minutes 9
+        --out FOLDER/placer.pt
+    python calibration/finder/train_placer.py ... --weights FOLDER/placer.pt --minutes 9
 
-Folders of maps are made by `make_toe_maps.py`. Of those under `--split`, the scenes whose numbers
-are held out only judge. Then run `export_placer.py`.
+Files of maps are made by `make_toe_maps.py`; those marked so only judge. Without a GPU give it
+`--batch 48`. Then run `export_placer.py`.
 """
 
 from __future__ import annotations
@@ -17,25 +18,34 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-import cv2
 import numpy as np
 import torch
+from dice import Dice
 from numpy.typing import NDArray
+from photo_pool import changed
 from placer_net import COLUMN_STEP, HALF_ROWS, PlacerNet, offset_and_log_doubt
-from render_set import HELD_OUT, scene_number
 from schedule import follow, paced_rate
-from toe_map import ToeMap, load_map, load_maps
-from toe_strips import MOST_ENLARGED, Side, ToeStrip, cut_strip, training_strip
+from scipy.ndimage import gaussian_filter1d
+from toe_map import load_maps
+from toe_strips import (
+    MOST_ENLARGED,
+    PooledMap,
+    Side,
+    ToeStrip,
+    cut_strip,
+    pooled,
+    training_strip,
+)
 from torch import Tensor
 
 RISE_STEPS: Final = 100
-LONGEST_MEMORY: Final = 0.995
+LONGEST_MEMORY: Final = 0.998
 SCRATCH_RATE: Final = 2e-3
 WARM_RATE: Final = 1e-3
 MOST_LOG_DOUBT: Final = 4.0
 JUDGE_WIDTH_PX: Final = 80.0
 JUDGE_SMOOTHING_PX: Final = 3.0
-REPORT_STEPS: Final = 200
+REPORT_STEPS: Final = 500
 
 
 def placer_loss(answer: Tensor, offset_px: Tensor, known: Tensor) -> Tensor:
@@ -57,19 +67,17 @@ def placer_loss(answer: Tensor, offset_px: Tensor, known: Tensor) -> Tensor:
     return (lost * counted).sum() / counted.sum().clamp_min(1)
 
 
-def as_tensors(strips: Sequence[ToeStrip], device: str) -> tuple[Tensor, Tensor, Tensor]:
+def as_tensors(strips: Sequence[ToeStrip]) -> tuple[Tensor, Tensor, Tensor]:
     """Pictures (B, 3, 57, C), offsets and known places (B, C) of a batch."""
-    pictures = np.stack([strip.picture.transpose(2, 0, 1) for strip in strips])
-    offsets = np.stack([strip.offset_px for strip in strips])
-    known = np.stack([strip.known for strip in strips])
-    pictures_, offsets_, known_ = (
-        torch.from_numpy(part.astype(np.float32)).to(device) for part in (pictures, offsets, known)
-    )
-    return pictures_, offsets_, known_
+    pictures = torch.stack([strip.picture for strip in strips])
+    offsets = np.stack([strip.offset_px for strip in strips]).astype(np.float32)
+    known = np.stack([strip.known for strip in strips]).astype(np.float32)
+    device = pictures.device
+    return pictures, torch.from_numpy(offsets).to(device), torch.from_numpy(known).to(device)
 
 
 @torch.no_grad()
-def judged_toe(net: PlacerNet, weld: ToeMap, side: Side, device: str) -> NDArray[np.float64] | None:
+def judged_toe(net: PlacerNet, weld: PooledMap, side: Side) -> NDArray[np.float64] | None:
     """Look twice along one toe from a wavy guess 2 px outside; None where nothing is known.
 
     Returns
@@ -78,57 +86,56 @@ def judged_toe(net: PlacerNet, weld: ToeMap, side: Side, device: str) -> NDArray
         In % of the weld's width: mean error (outward positive), mean absolute error, its 95 %
         quantile and mean doubt; last the share of places within three times the doubt.
     """
-    zoom = min(JUDGE_WIDTH_PX / weld.width_px, MOST_ENLARGED)
-    columns = int(weld.known.size * zoom) - 2
+    zoom = min(JUDGE_WIDTH_PX / weld.weld.width_px, MOST_ENLARGED)
+    columns = int(weld.weld.known.size * zoom) - 2
     at = np.arange(columns)
     off = 4 * np.sin(at / 40.0) + 2
     for look in range(2):
         strip = cut_strip(weld, side, off, zoom=zoom, first=0)
-        offset, log_doubt = offset_and_log_doubt(net(as_tensors([strip], device)[0]))
+        offset, log_doubt = offset_and_log_doubt(net(as_tensors([strip])[0]))
         answered = COLUMN_STEP * np.arange(offset.shape[1])
         moved = np.interp(at, answered, offset[0].cpu().numpy())
         doubt = np.exp(np.interp(at, answered, log_doubt[0].cpu().numpy()))
         if look == 0:
-            found = (off + moved).astype(np.float32)[None]
-            off = cv2.GaussianBlur(found, (0, 0), JUDGE_SMOOTHING_PX)[0].astype(np.float64)
+            off = gaussian_filter1d(off + moved, JUDGE_SMOOTHING_PX)
     if not strip.known.any():
         return None
     error, doubt = (off + moved)[strip.known], doubt[strip.known]
     lengths = (error.mean(), np.abs(error).mean(), np.quantile(np.abs(error), 0.95), doubt.mean())
-    percent = 100 * np.array(lengths) / (zoom * weld.width_px)
+    percent = 100 * np.array(lengths) / (zoom * weld.weld.width_px)
     return np.array([*percent, np.mean(np.abs(error) < 3 * doubt)])
 
 
-def judged(net: PlacerNet, welds: Sequence[ToeMap], device: str) -> str:
+def judged(net: PlacerNet, welds: Sequence[PooledMap]) -> str:
     """Figures over both toes of welds that only judge, each toe counted alike."""
     net.eval()
     sides: tuple[Side, ...] = ("left", "right")
-    toes = [judged_toe(net, weld, side, device) for weld in welds for side in sides]
+    toes = [judged_toe(net, weld, side) for weld in welds for side in sides]
     known = np.array([toe for toe in toes if toe is not None])
     if not known.size:
         return "nothing to judge by"
     bias, mean, tail, doubt, within = known.mean(axis=0)
     return (
-        f"of the width: bias {bias:+.2f} % (sd {known[:, 0].std():.2f}), mean error {mean:.2f} %, "
-        f"95 % below {tail:.2f} %, doubt {doubt:.2f} %; within 3 doubts {within:.3f}"
+        f"of the width: bias {bias:+.2f} % (sd {known[:, 0].std():.2f}), mean error {mean:.2f} % "
+        f"(median {np.median(known[:, 1]):.2f}), 95 % below {tail:.2f} %, doubt {doubt:.2f} %; "
+        f"within 3 doubts {within:.3f}"
     )
-
-
-def load_sets(asked: argparse.Namespace) -> tuple[list[ToeMap], list[ToeMap]]:
-    """Maps of renders that train, and those that judge."""
-    paths = [path for folder in asked.split for path in sorted(folder.glob("*.npz"))]
-    judging = [path for path in paths if scene_number(path) in set(asked.held_out)]
-    training = [load_map(path) for path in paths if path not in judging]
-    training += load_maps(asked.renders)
-    if not training:
-        raise SystemExit("No maps of rendered welds to learn from.")
-    return training, [load_map(path) for path in judging]
 
 
 def train(asked: argparse.Namespace, device: str) -> None:
     """Train for so many minutes and save the averaged weights."""
-    renders, held_out = load_sets(asked)
-    drawn = load_maps(asked.drawn)
+    kinds = [
+        (share, pooled(load_maps(files, judging=False), device))
+        for share, files in ((0.4, asked.real), (0.4, asked.renders), (0.2, asked.drawn))
+    ]
+    kinds = [(share, maps) for share, maps in kinds if maps]
+    if not kinds:
+        raise SystemExit("No maps to learn from.")
+    shares = np.array([share for share, _ in kinds])
+    judges = {
+        name: pooled(load_maps(files, judging=True), device)
+        for name, files in (("real", asked.real), ("renders", asked.renders))
+    }
     rng = np.random.default_rng(asked.seed)
     net = PlacerNet()
     if asked.weights:
@@ -137,24 +144,31 @@ def train(asked: argparse.Namespace, device: str) -> None:
     average = copy.deepcopy(net)
     peak = asked.rate or (WARM_RATE if asked.weights else SCRATCH_RATE)
     optimiser = torch.optim.AdamW(net.parameters(), lr=peak, weight_decay=1e-3)
-    print(f"{len(renders)} rendered welds, {len(held_out)} held out, {len(drawn)} drawn welds")
-    began, step, losses = time.time(), 0, []
+
+    def report(words: str) -> None:
+        for name, maps in judges.items():
+            words += f" | {name}: {judged(average, maps)}"
+        print(words, flush=True)
+
+    report(f"{[len(maps) for _, maps in kinds]} welds to learn from")
+    began, step = time.time(), 0
     while (progress := (time.time() - began) / (60 * asked.minutes)) < 1:
         for group in optimiser.param_groups:
             group["lr"] = paced_rate(peak, step=step, rise_steps=RISE_STEPS, progress=progress)
         strips = []
-        for _ in range(asked.batch):
-            source = renders if rng.random() < asked.render_share or not drawn else drawn
-            weld = source[rng.integers(len(source))]
+        for kind in rng.choice(len(kinds), size=asked.batch, p=shares / shares.sum()):
+            maps = kinds[kind][1]
+            weld = maps[rng.integers(len(maps))]
             strips.append(training_strip(weld, rng, most_width_px=asked.most_width))
-        losses.append(learn(net, optimiser, *as_tensors(strips, device)))
+        pictures, offset_px, known = as_tensors(strips)
+        dice = Dice(asked.batch, device=device, seed=asked.seed + 17 * step)
+        loss = learn(net, optimiser, changed(dice, pictures, compress=False), offset_px, known)
         step += 1
         follow(average, net, min(LONGEST_MEMORY, 1 - 1 / (step + 1)))
         if step % REPORT_STEPS == 0:
-            recent = np.mean(losses[-REPORT_STEPS:])
-            print(f"step {step} loss {recent:.3f};", judged(average, held_out, device), flush=True)
+            report(f"{time.time() - began:5.0f} s step {step} loss {loss:.3f}")
     torch.save({name: value.cpu() for name, value in average.state_dict().items()}, asked.out)
-    print(f"{step} steps;", judged(average, held_out, device))
+    report(f"{step} steps")
 
 
 def learn(
@@ -177,22 +191,16 @@ def learn(
 def main() -> None:
     """Read the command line and train."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--renders", type=Path, nargs="*", default=[], help="maps, all to learn")
-    parser.add_argument("--split", type=Path, nargs="*", default=[], help="maps, some to judge")
-    parser.add_argument("--held-out", type=int, nargs="*", default=HELD_OUT)
-    parser.add_argument("--drawn", type=Path, nargs="*", default=[], help="maps of drawn scenes")
-    parser.add_argument("--render-share", type=float, default=0.6, help="strips from renders")
-    parser.add_argument("--most-width", type=float, default=110.0, help="px of the widest weld")
+    for kind in ("real", "renders", "drawn"):
+        parser.add_argument(f"--{kind}", type=Path, nargs="*", default=[], help=f"{kind} maps")
+    parser.add_argument("--most-width", type=float, default=165.0, help="px of the widest weld")
     parser.add_argument("--weights", type=Path, help="go on from this placer.pt")
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--minutes", type=float, default=10.0)
-    parser.add_argument("--batch", type=int, default=48)
+    parser.add_argument("--batch", type=int, default=192)
     parser.add_argument("--rate", type=float, help="peak of the learning rate")
     parser.add_argument("--seed", type=int, default=5)
-    parser.add_argument("--threads", type=int, default=2)
     asked = parser.parse_args()
-    cv2.setNumThreads(1)
-    torch.set_num_threads(asked.threads)
     train(asked, "cuda" if torch.cuda.is_available() else "cpu")
 
 

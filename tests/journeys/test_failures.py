@@ -73,7 +73,8 @@ def test_what_numpy_refuses_is_no_mistake_of_the_user(tmp_path, monkeypatch, cap
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     uneven = WeldLines(
         stations=(),
-        s_mm=np.arange(3.0),
+        s=np.arange(3.0),
+        unit="mm",
         left_px=np.zeros((3, 2)),
         right_px=np.zeros((4, 2)),
         clock_deg=None,

@@ -118,9 +118,9 @@ def bare(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def choose(page: Page, *paths: Path) -> None:
     """Choose photos, and wait until the page lists them."""
-    before = page.locator("#tray li").count()
+    before = page.locator("#tray .bc-photos > li").count()
     page.get_by_label("Choose photos").set_input_files(list(paths))
-    page.locator("#tray li").nth(before + len(paths) - 1).wait_for()
+    page.locator("#tray .bc-photos > li").nth(before + len(paths) - 1).wait_for()
 
 
 def measure(page: Page) -> None:

@@ -4,14 +4,18 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
 from .conftest import Visit, choose, measure
+from .scene import SAMPLES
 
 LEAST_TARGET_PX = 44
 """WCAG 2.2, success criterion 2.5.5 (AAA); verified in public text."""
 
-PRESSED = "button, a, summary, label:has(input[type=radio]), .bc-arrivals label, input[type=number]"
+PRESSED = (
+    "button, a, summary, label:has(input[type=radio]), label:has(input[type=checkbox]), "
+    ".bc-arrivals label, input[type=number]"
+)
 
 KNOWN: frozenset[str] = frozenset()
 """axe rules that Gradio's own markup breaks, each with its reason."""
@@ -31,9 +35,47 @@ def test_axe_finds_nothing_on_the_open_form_and_the_result(
     page.locator("#shape").get_by_text("Pipe", exact=True).click()
     page.locator("#print button").click()
     page.locator("#outside_diameter input").wait_for()
+    assert violations(page) == {}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_in_what_a_photo_without_a_target_or_a_weld_leads_to(
+    visit: Visit, bare: Path, scheme: str
+) -> None:
+    page = visit("phone", color_scheme=scheme, bypass_csp=True)
+    choose(page, SAMPLES / "plate-smaw-no-target.jpg", bare)
+    expect(page.locator("#tray [data-look=advice]")).to_have_count(2, timeout=30_000)
+    assert violations(page) == {}
+    measure(page)
+    page.get_by_role("button", name="Place both toes in bare.jpg").click()
+    assert violations(page) == {}
+    assert too_small(page) == []
+    page.locator("#no_target label").click()
+    expect(page.locator("#unit")).to_be_hidden()
+    shown = page.locator("[data-result]").get_attribute("data-result")
+    page.locator("#measure").click()
+    page.locator(f"[data-result]:not([data-result='{shown}'])").wait_for(timeout=60_000)
+    expect(page.locator("[data-result]")).to_contain_text("Look here")
+    assert violations(page) == {}
+    assert too_small(page) == []
+
+
+def violations(page: Page) -> dict[str, list[str]]:
     found = Axe().run(page).response["violations"]
     broken = {each["id"]: [node["html"][:200] for node in each["nodes"]] for each in found}
-    assert {rule: nodes for rule, nodes in broken.items() if rule not in KNOWN} == {}
+    return {rule: nodes for rule, nodes in broken.items() if rule not in KNOWN}
+
+
+def too_small(page: Page) -> list[str]:
+    small: list[str] = page.evaluate(
+        """([pressed, least]) => [...document.querySelectorAll(pressed)]
+           .filter(each => each.checkVisibility())
+           .map(each => [each.outerHTML.slice(0, 120), each.getBoundingClientRect()])
+           .filter(([, box]) => box.width > 1 && Math.min(box.width, box.height) < least)
+           .map(([html, box]) => `${html} ${box.width} x ${box.height}`)""",
+        [PRESSED, LEAST_TARGET_PX],
+    )
+    return small
 
 
 def test_whatever_is_pressed_is_large_enough_for_a_glove(visit: Visit, weld: Path) -> None:
@@ -43,15 +85,7 @@ def test_whatever_is_pressed_is_large_enough_for_a_glove(visit: Visit, weld: Pat
     page.locator("#coupon button").click()
     page.locator("#print button").click()
     page.get_by_role("link", name="Card for plate, A4").wait_for()
-    small = page.evaluate(
-        """([pressed, least]) => [...document.querySelectorAll(pressed)]
-           .filter(each => each.checkVisibility())
-           .map(each => [each.outerHTML.slice(0, 120), each.getBoundingClientRect()])
-           .filter(([, box]) => box.width > 1 && Math.min(box.width, box.height) < least)
-           .map(([html, box]) => `${html} ${box.width} x ${box.height}`)""",
-        [PRESSED, LEAST_TARGET_PX],
-    )
-    assert small == []
+    assert too_small(page) == []
     button = page.locator("#measure").bounding_box()
     assert button is not None
     assert button["height"] >= 64

@@ -83,6 +83,35 @@ def test_the_unit_switch_shows_inches_and_converts_what_was_entered(
     expect(page.locator("#wall_thickness input")).to_have_value("12.7")
 
 
+def test_an_open_form_stays_open_and_says_so_while_its_words_change(visit: Visit) -> None:
+    page = visit()
+    fold = page.locator("#coupon button")
+    fold.click()
+    expect(fold).to_have_attribute("aria-expanded", "true")
+    page.locator("#weld_pass input").click()
+    page.get_by_role("option", name="Cap").click()
+    expect(fold).to_contain_text("cap")
+    expect(page.locator("#shape")).to_be_visible()
+    expect(fold).to_have_attribute("aria-expanded", "true")
+    fold.click()
+    expect(page.locator("#shape")).to_be_hidden()
+    expect(fold).to_have_attribute("aria-expanded", "false")
+
+
+def test_why_photos_were_refused_is_said_once(visit: Visit, weld: Path, bare: Path) -> None:
+    page = visit()
+    choose(page, bare, weld)
+    measure(page)
+    result = page.locator("[data-result]")
+    assert result.inner_text().count("No weld was found beside the target") == 1
+    assert result.inner_text().count("A photo from above does not show height") == 1
+    # The marks are large on a small screen: the words stand beside the photo, not in it.
+    height, width = result.locator("figure img").last.evaluate(
+        "image => [image.naturalHeight, image.naturalWidth]"
+    )
+    assert height < 1.3 * width
+
+
 def test_a_weld_that_is_not_found_can_be_pointed_at_by_two_taps_or_by_keys(
     visit: Visit, bare: Path
 ) -> None:
@@ -161,7 +190,7 @@ def test_several_photos_are_listed_removed_and_told_apart(
     choose(page, weld, weld, bare)
     expect(page.locator("#tray")).to_contain_text("cap 7-2.jpg")
     page.get_by_role("button", name="Remove cap 7.jpg", exact=True).click()
-    expect(page.locator("#tray li")).to_have_count(2)
+    expect(page.locator("#tray .bc-photos > li")).to_have_count(2)
     measure(page)
     result = page.locator("[data-result]")
     expect(result.locator("figure")).to_have_count(2)
@@ -203,7 +232,7 @@ def test_start_afresh_forgets_photos_entries_and_result(visit: Visit, weld: Path
     picture = page.locator("[data-result] figure img").get_attribute("src")
     page.locator("#clear").click()
     expect(page.locator("[data-result]")).to_have_count(0)
-    expect(page.locator("#tray li")).to_have_count(0)
+    expect(page.locator("#tray .bc-photos > li")).to_have_count(0)
     expect(page.locator("#wall_thickness input")).to_have_value("")
     expect(page.locator("#measure")).to_be_disabled()
     assert picture is not None

@@ -209,6 +209,8 @@ def test_a_taken_port_is_told_in_a_sentence(port: int, address: str) -> None:
         Entries(process="gtaw-pulsed", peak_s=100, background_s=1),
         Entries(limits="../limits.toml"),
         Entries(unit="cubit"),
+        Entries(no_target="yes"),
+        Entries(no_target=1),
         Entries(shape="pipe", outside_diameter=1.0),
     ],
 )

@@ -26,7 +26,7 @@ def test_a_result_comes_back_after_the_connection_was_cut(
     page.locator("progress").wait_for()
     network.cut(seconds=3.0)
     page.locator("[data-result]").wait_for(timeout=60_000)
-    expect(page.locator("#tray li")).to_have_count(1)
+    expect(page.locator("#tray .bc-photos > li")).to_have_count(1)
 
 
 def test_a_cut_while_a_photo_is_sent_gives_a_sentence(
@@ -49,6 +49,6 @@ def test_a_reload_brings_back_photos_entries_and_result(visit: Visit, weld: Path
     shown = page.locator("[data-result]").get_attribute("data-result")
     page.reload()
     page.locator(f"[data-result='{shown}']").wait_for()
-    expect(page.locator("#tray li")).to_have_count(1)
+    expect(page.locator("#tray .bc-photos > li")).to_have_count(1)
     page.locator("#coupon button").click()
     expect(page.locator("#wall_thickness input")).to_have_value("6.3")

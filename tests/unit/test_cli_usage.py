@@ -60,6 +60,8 @@ def some_photo(tmp_path):
         ([PHOTO, "--along", "1,2", "1,2"], "two different ends"),
         ([PHOTO, "--along", "1,2", "inf,3"], "as in: --along"),
         ([PHOTO, "--kind", "pair"], "not measured in this version"),
+        ([PHOTO, "--no-target", "--print-scale", "99"], "--no-target and --print-scale cannot"),
+        ([PHOTO, "--no-target", "--target", "card.toml"], "--no-target and --target cannot"),
         ([PHOTO, "--no-picture"], "--no-picture means nothing without --out"),
         ([PHOTO, "--wall", "thick"], "--wall"),
         ([PHOTO, "--bogus"], "--bogus"),

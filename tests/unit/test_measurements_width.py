@@ -28,10 +28,12 @@ def toes_of(left: np.ndarray, right: np.ndarray, u_mm: float, *, steps_mm: float
         right_px=12.0 * right_mm,
         u_left_mm=np.full(left.size, u_mm),
         u_right_mm=np.full(left.size, u_mm),
+        hand_u_left_mm=np.zeros(left.size),
+        hand_u_right_mm=np.zeros(left.size),
         sure=np.ones(left.size, dtype=bool),
         steady=np.ones(left.size, dtype=bool),
         correlation_mm=1.0,
-        shared=ToeUncertainty(tone_curve_mm=0.0, definition_mm=0.0),
+        shared=ToeUncertainty(tone_curve_mm=0.0, definition_mm=0.0, finder_width_mm=0.07),
     )
 
 

@@ -78,16 +78,20 @@ photos = st.builds(
     distance_mm=maybe(numbers),
     problems=some(st.builds(ProblemRecord, code=words, message=words)),
     target=maybe(words),
+    without_target=st.booleans(),
 )
 stations = st.builds(
     StationRecord,
     photo=indices,
-    s_mm=numbers,
+    s_mm=maybe(numbers),
+    s_px=maybe(numbers),
     clock_deg=maybe(numbers),
     left_toe_px=points,
     right_toe_px=points,
     weld_width_mm=maybe(numbers),
     weld_width_U_mm=maybe(numbers),
+    weld_width_px=maybe(numbers),
+    weld_width_U_px=maybe(numbers),
     sure=st.booleans(),
     steady=st.booleans(),
 )
@@ -104,7 +108,8 @@ quantities = st.builds(
     scope=st.sampled_from(["photo", "coupon"]),
     photo=maybe(indices),
     side=maybe(words),
-    s_range_mm=points,
+    s_range_mm=maybe(points),
+    s_range_px=maybe(points),
     budget=some(components),
 )
 checks = st.builds(
@@ -123,7 +128,9 @@ results = st.builds(
     coupon=coupons,
     photos=some(photos),
     stations=some(stations),
-    ripples=some(st.builds(RippleRecord, photo=indices, s_mm=numbers, px=points)),
+    ripples=some(
+        st.builds(RippleRecord, photo=indices, s_mm=maybe(numbers), s_px=maybe(numbers), px=points)
+    ),
     quantities=some(quantities),
     not_measured=some(
         st.builds(NotMeasuredRecord, name=words, reason=words, how_to=words, photo=maybe(indices))

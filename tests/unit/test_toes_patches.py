@@ -34,7 +34,7 @@ def bar(
 
 def found_line(likelihood: np.ndarray) -> tuple[np.ndarray, np.ndarray] | None:
     patch = best_patch(likelihood, np.ones(SIZE, dtype=bool), overview())
-    return None if patch is None else principal_line(patch[0])
+    return None if patch is None else principal_line(patch.points)
 
 
 def test_a_slanted_weld_is_found_along_its_own_line() -> None:
@@ -54,7 +54,7 @@ def test_a_weld_in_rough_likelihood_is_parted_from_it_at_a_higher_level() -> Non
     bar(likelihood, (60, 140), (360, 150), 22, 0.95)
     patch = best_patch(likelihood, np.ones(SIZE, dtype=bool), overview())
     assert patch is not None
-    width_mm = patch[0].shape[0] / PX_PER_MM**2 / (300 / PX_PER_MM)
+    width_mm = patch.points.shape[0] / PX_PER_MM**2 / (300 / PX_PER_MM)
     assert width_mm == pytest.approx(22 / PX_PER_MM, rel=0.15)
 
 
@@ -64,7 +64,7 @@ def test_a_weld_broken_by_a_chalk_mark_is_one_weld() -> None:
     bar(likelihood, (220, 155), (380, 160), 20, 0.9)
     patch = best_patch(likelihood, np.ones(SIZE, dtype=bool), overview())
     assert patch is not None
-    assert np.ptp(patch[0][:, 0]) == pytest.approx(340 / PX_PER_MM, abs=8.0)
+    assert np.ptp(patch.points[:, 0]) == pytest.approx(340 / PX_PER_MM, abs=8.0)
 
 
 @pytest.mark.parametrize(

@@ -60,6 +60,7 @@ class Fields:
     background_s: gr.Number
     check_bar: gr.Number
     limits: gr.Dropdown
+    no_target: gr.Checkbox
 
     def __iter__(self) -> Iterator[Component]:
         """Yield the components in the order of the entries."""
@@ -79,7 +80,19 @@ def unit_field() -> gr.Radio:
     )
 
 
-def coupon_fields(unit: gr.Radio, *, limit_choices: Choices) -> Fields:
+def no_target_field() -> gr.Checkbox:
+    """Return the switch for photos without a target, to be rendered beside the Measure button."""
+    return gr.Checkbox(
+        value=False,
+        label="No target in the photo: pixels and percent, not mm",
+        elem_id="no_target",
+        elem_classes="bc-check",
+        interactive=True,
+        render=False,
+    )
+
+
+def coupon_fields(unit: gr.Radio, no_target: gr.Checkbox, *, limit_choices: Choices) -> Fields:
     """Draw the fields of the coupon and the pass where they are called."""
     shape = gr.Radio(
         [("Plate", Shape.PLATE.value), ("Pipe", Shape.PIPE.value)],
@@ -130,6 +143,7 @@ def coupon_fields(unit: gr.Radio, *, limit_choices: Choices) -> Fields:
         background_s=background_s,
         check_bar=check_bar,
         limits=limits,
+        no_target=no_target,
     )
 
 

@@ -51,6 +51,7 @@ class Entries:
     background_s: object = None
     check_bar: object = None
     limits: object = UNSAID
+    no_target: object = False
 
     def values(self) -> tuple[object, ...]:
         """Return the raw values in the form's order."""
@@ -68,6 +69,7 @@ class Settings:
     limits: str | None
     measured_bar_mm: float | None
     unit: LengthUnit
+    without_target: bool
 
 
 def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
@@ -82,12 +84,33 @@ def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
     limits = _text(entries.limits, "the limits")
     if limits is not None and limits not in limit_names:
         raise UnusableEntryError("The limit set", "there is none of that name")
+    if not isinstance(entries.no_target, bool):
+        raise UnusableEntryError("The switch for no target", "it is neither on nor off")
     return Settings(
         coupon=_coupon(entries, unit),
         limits=limits,
         measured_bar_mm=_length_mm(entries.check_bar, "The measured check bar", unit),
         unit=unit,
+        without_target=entries.no_target,
     )
+
+
+def coupon_of_target(entries: Entries) -> Coupon:
+    """Only what the target hangs on: the shape, and the outside diameter of a pipe.
+
+    Raises
+    ------
+    SettingError
+        That is missing, or makes no sense.
+    """
+    if _choice(Shape, entries.shape, "the shape") is not Shape.PIPE:
+        return Coupon()
+    unit = _choice(LengthUnit, entries.unit, "the unit") or LengthUnit.MM
+    diameter_mm, _ = _pipe(entries, unit)
+    try:
+        return Coupon(shape=Shape.PIPE, outside_diameter_mm=diameter_mm)
+    except ValueError as error:
+        raise UnusableEntryError("The outside diameter", str(error)) from None
 
 
 def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:

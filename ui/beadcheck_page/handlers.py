@@ -2,57 +2,45 @@
 
 import functools
 import logging
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-from typing import Any, Final, Literal
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Final
 
 import gradio as gr
-from gradio.blocks import Block
 
-from beadcheck.coupon import Position, Process, Shape
 from beadcheck.errors import BeadcheckError
-from beadcheck.report.wording import LengthUnit, coupon_words
+from beadcheck.report.wording import coupon_words
 from beadcheck.result import coupon_record
-from beadcheck.units import inches, millimetres
+from beadcheck.toes import HandToes
 from beadcheck_page import show
-from beadcheck_page.controls import LENGTH_LABELS, NOT_SAID, Fields, length_label
-from beadcheck_page.entries import UNSAID, Entries, understood
+from beadcheck_page.bare_photos import keys_without_target
+from beadcheck_page.controls import LENGTH_LABELS, length_label
+from beadcheck_page.correcting import photo_of_taps, photos_to_correct, tapped_toes
+from beadcheck_page.entries import Entries, understood
 from beadcheck_page.faults import fault_sentence
+from beadcheck_page.form_so_far import (
+    BARE,
+    converted,
+    entered_diameter_mm,
+    entered_unit,
+    field_updates,
+    wanted_look,
+)
 from beadcheck_page.guard import visit_token
+from beadcheck_page.lookout import Lookout, LookState
 from beadcheck_page.orders import Order, Outcome
+from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.pointing import photo_to_point_at, pointer
 from beadcheck_page.refusals import NoPhotoYetError, StillMeasuringError, StillReceivingError
-from beadcheck_page.sizes import schedule_choices, size_mm
 from beadcheck_page.visits import Visit, Visits
 
 _LOG: Final = logging.getLogger(__name__)
 
-Updates = dict[Block, Any]
-"""Gradio's own shape for "change these, leave the rest"."""
+Hand = Mapping[str, HandToes]
+"""Toes that a person placed, by the photo's key."""
 
 COUPON_LABEL: Final = "Coupon and pass"
 LOST: Final = "This page has lost its place on the computer that serves it. Reload the page."
-WITH_PROGRESSION: Final = (
-    Position.VERTICAL.value,
-    Position.FIXED_HORIZONTAL.value,
-    Position.FIXED_INCLINED.value,
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Parts:
-    """Everything on the page that a handler changes."""
-
-    fields: Fields
-    coupon: gr.HTML
-    tray: gr.HTML
-    measure: gr.Button
-    status: gr.HTML
-    results: gr.HTML
-    pointing: gr.Column
-    picture: gr.HTML
-    targets: gr.HTML
-    timer: gr.Timer
 
 
 def plainly(handler: Callable[..., Updates]) -> Callable[..., Updates]:
@@ -73,8 +61,11 @@ def plainly(handler: Callable[..., Updates]) -> Callable[..., Updates]:
 class Handlers:
     """The handlers of one page, over the visits of its run."""
 
-    def __init__(self, visits: Visits, parts: Parts, *, limit_names: tuple[str, ...]) -> None:
-        self.visits, self.parts, self.limit_names = visits, parts, limit_names
+    def __init__(
+        self, visits: Visits, lookout: Lookout, parts: Parts, *, limit_names: tuple[str, ...]
+    ) -> None:
+        self.visits, self.lookout = visits, lookout
+        self.parts, self.limit_names = parts, limit_names
 
     @plainly
     def arrive(self, request: gr.Request) -> Updates:
@@ -90,15 +81,18 @@ class Handlers:
         }
 
     @plainly
-    def photos_changed(self, request: gr.Request) -> Updates:
-        """Show the photos that are here."""
-        _, visit = self._visit(request)
+    def photos_changed(self, request: gr.Request, *values: object) -> Updates:
+        """Show the photos that are here, and begin to look at them."""
+        visit = self._remembered(request, Entries(*values))
         if visit is None:
             return self._lost()
-        return {
-            self.parts.tray: show.photo_list(visit.photos),
-            self.parts.measure: self._measure_button(visit),
-        }
+        return {**self._tray(visit), self.parts.measure: self._measure_button(visit)}
+
+    @plainly
+    def looked(self, request: gr.Request) -> Updates:
+        """Show what was seen in the photos by now."""
+        _, visit = self._visit(request)
+        return self._lost() if visit is None else self._tray(visit)
 
     @plainly
     def start(self, request: gr.Request, *values: object) -> Updates:
@@ -111,6 +105,31 @@ class Handlers:
         return self._order(request, Entries(*values), taps)
 
     @plainly
+    def start_corrected(self, request: gr.Request, taps: object, *values: object) -> Updates:
+        """Ask for the measurement again, with the toes that were tapped."""
+
+        def with_taps(visit: Visit, hand: Hand) -> Hand:
+            photo, toes = tapped_toes(taps, visit.photos)
+            return {**hand, photo.key: toes}
+
+        return self._order(request, Entries(*values), None, with_taps)
+
+    @plainly
+    def start_uncorrected(self, request: gr.Request, taps: object, *values: object) -> Updates:
+        """Ask for the measurement again, with the finder's own toes in that photo."""
+
+        def without_taps(visit: Visit, hand: Hand) -> Hand:
+            key = photo_of_taps(taps, visit.photos).key
+            return {each: toes for each, toes in hand.items() if each != key}
+
+        return self._order(request, Entries(*values), None, without_taps)
+
+    @plainly
+    def start_bare(self, request: gr.Request, *values: object) -> Updates:
+        """Ask for the measurement again, without a target in the photos that show none."""
+        return self._order(request, Entries(*values), None, bare=True)
+
+    @plainly
     def poll(self, request: gr.Request) -> Updates:
         """Show how far the measurement is; its result once it is there."""
         _, visit = self._visit(request)
@@ -121,9 +140,11 @@ class Handlers:
         return self._standing(visit)
 
     @plainly
-    def form_changed(self, *values: object) -> Updates:
-        """Show the fields that the entries call for."""
-        return self._form(Entries(*values))
+    def form_changed(self, request: gr.Request, *values: object) -> Updates:
+        """Show the fields that the entries call for, and look at the photos for them."""
+        entries = Entries(*values)
+        visit = self._remembered(request, entries)
+        return self._lost() if visit is None else {**self._tray(visit), **self._form(entries)}
 
     @plainly
     def unit_changed(self, request: gr.Request, *values: object) -> Updates:
@@ -132,10 +153,10 @@ class Handlers:
         token, visit = self._visit(request)
         if token is None or visit is None:
             return self._lost()
-        unit = _unit(entries)
+        unit = entered_unit(entries)
         updates: Updates = {}
-        if unit is not _unit(visit.entries):
-            lengths = {name: _converted(getattr(entries, name), unit) for name in LENGTH_LABELS}
+        if unit is not entered_unit(visit.entries):
+            lengths = {name: converted(getattr(entries, name), unit) for name in LENGTH_LABELS}
             entries = replace(entries, **lengths)
             for name, length in lengths.items():
                 label = length_label(name, unit.value)
@@ -153,7 +174,15 @@ class Handlers:
         self.visits.empty(token)
         return self.arrive(request)
 
-    def _order(self, request: gr.Request, entries: Entries, taps: object) -> Updates:
+    def _order(
+        self,
+        request: gr.Request,
+        entries: Entries,
+        taps: object,
+        corrected: Callable[[Visit, Hand], Hand] = lambda _, hand: hand,
+        *,
+        bare: bool = False,
+    ) -> Updates:
         token, visit = self._visit(request)
         if token is None or visit is None:
             return self._lost()
@@ -168,7 +197,15 @@ class Handlers:
         if taps is not None and lost is not None:
             pointers[lost.key] = pointer(taps, lost)
         settings = understood(entries, limit_names=self.limit_names)
-        order = Order(photos=visit.photos, settings=settings, pointers=pointers)
+        hand = corrected(visit, visit.order.hand if visit.order else {})
+        order = Order(
+            photos=visit.photos,
+            settings=settings,
+            pointers=pointers,
+            hand=hand,
+            bare=(visit.order.bare if visit.order else frozenset())
+            | (keys_without_target(_outcome(visit)) if bare else frozenset()),
+        )
         self.visits.start(token, order, entries)
         started = self.visits.look(token)
         return self._lost() if started is None else self._standing(started)
@@ -181,6 +218,30 @@ class Handlers:
         return {
             self.parts.status: show.refusal(LOST),
             self.parts.timer: gr.Timer(active=False),
+            self.parts.looking: gr.Timer(active=False),
+        }
+
+    def _remembered(self, request: gr.Request, entries: Entries) -> Visit | None:
+        """Return the visit, with the form as it stands now."""
+        token, visit = self._visit(request)
+        if token is None or visit is None:
+            return None
+        self.visits.remember(token, entries)
+        return self.visits.look(token)
+
+    def _tray(self, visit: Visit) -> Updates:
+        bare = visit.order.bare if visit.order else frozenset()
+        looks = {
+            **self.lookout.looks(
+                [photo for photo in visit.photos if photo.key not in bare],
+                wanted_look(visit.entries),
+            ),
+            **self.lookout.looks([photo for photo in visit.photos if photo.key in bare], BARE),
+        }
+        busy = any(look.state is LookState.LOOKING for look in looks.values())
+        return {
+            self.parts.tray: show.photo_list(visit.photos, looks),
+            self.parts.looking: gr.Timer(active=busy),
         }
 
     def _standing(self, visit: Visit) -> Updates:
@@ -188,12 +249,17 @@ class Handlers:
         lost = photo_to_point_at(outcome)
         running = visit.progress is not None and visit.progress.running
         return {
-            self.parts.tray: show.photo_list(visit.photos),
+            **self._tray(visit),
             self.parts.measure: self._measure_button(visit),
             self.parts.status: show.status(visit.progress),
-            self.parts.results: show.results(outcome, _unit(visit.entries)),
+            self.parts.results: show.results(outcome, entered_unit(visit.entries)),
             self.parts.pointing: gr.Column(visible=lost is not None),
             self.parts.picture: gr.HTML(value="", picture=show.pointing_picture(lost)),
+            self.parts.correcting: gr.Column(visible=bool(photos_to_correct(outcome))),
+            self.parts.boards: gr.HTML(
+                value="",
+                boards=show.correcting_boards(outcome, visit.order.hand if visit.order else {}),
+            ),
             self.parts.timer: gr.Timer(active=running),
         }
 
@@ -204,27 +270,9 @@ class Handlers:
         )
 
     def _form(self, entries: Entries) -> Updates:
-        fields, size = self.parts.fields, entries.pipe_size
-        pipe = entries.shape == Shape.PIPE.value
-        pulsed = entries.process == Process.GTAW_PULSED.value
-        choices = schedule_choices(size) if isinstance(size, str) else []
-        known = entries.schedule in {choice for _, choice in choices}
         return {
-            fields.pipe_size: gr.Dropdown(visible=_shown(pipe)),
-            fields.schedule: gr.Dropdown(
-                choices=[NOT_SAID, *choices],
-                value=str(entries.schedule) if known else UNSAID,
-                visible=_shown(pipe and bool(choices)),
-            ),
-            fields.outside_diameter: gr.Number(
-                value=_number(entries.outside_diameter), visible=_shown(pipe)
-            ),
-            fields.peak_s: gr.Number(value=_number(entries.peak_s), visible=_shown(pulsed)),
-            fields.background_s: gr.Number(
-                value=_number(entries.background_s), visible=_shown(pulsed)
-            ),
-            fields.progression: gr.Radio(visible=_shown(entries.position in WITH_PROGRESSION)),
-            self.parts.targets: show.target_links(_diameter_mm(entries) if pipe else None),
+            **field_updates(self.parts.fields, entries),
+            self.parts.targets: show.target_links(entered_diameter_mm(entries)),
             self.parts.coupon: show.plain(self._coupon_label(entries)),
         }
 
@@ -239,36 +287,3 @@ class Handlers:
 
 def _outcome(visit: Visit) -> Outcome | None:
     return visit.progress.outcome if visit.progress is not None else None
-
-
-def _shown(wanted: object) -> Literal[True, "hidden"]:
-    """Return Gradio's word: "hidden" keeps a field in the page, and so what was entered."""
-    return True if wanted else "hidden"
-
-
-def _number(entered: object) -> float | None:
-    """Number as entered; told anew with each change, for Gradio shows 0 for an unhidden blank."""
-    if isinstance(entered, bool) or not isinstance(entered, int | float):
-        return None
-    return float(entered)
-
-
-def _unit(entries: Entries) -> LengthUnit:
-    return LengthUnit.INCH if entries.unit == LengthUnit.INCH.value else LengthUnit.MM
-
-
-def _converted(entered: object, unit: LengthUnit) -> float | None:
-    number = _number(entered)
-    if number is None:
-        return None
-    return round(inches(number), 4) if unit is LengthUnit.INCH else round(millimetres(number), 3)
-
-
-def _diameter_mm(entries: Entries) -> float | None:
-    """Outside diameter as far as it has been entered, for the links to the strip."""
-    free = _number(entries.outside_diameter)
-    if free:
-        return millimetres(free) if _unit(entries) is LengthUnit.INCH else free
-    if not isinstance(entries.pipe_size, str) or entries.pipe_size == UNSAID:
-        return None
-    return size_mm(entries.pipe_size, None)[0]

@@ -8,17 +8,32 @@ from pathlib import Path
 from beadcheck.pipeline import Pointer
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
+from beadcheck.toes import HandToes
 from beadcheck_page.entries import Settings
 from beadcheck_page.intake import StoredPhoto
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
-    """The photos to measure, and how. `pointers` are keyed by the photo's key."""
+    """The photos to measure, and how.
+
+    Attributes
+    ----------
+    pointers, hand
+        Keyed by the photo's key.
+    bare
+        Keys of photos that are measured without a target, whatever the settings say.
+    """
 
     photos: tuple[StoredPhoto, ...]
     settings: Settings
     pointers: Mapping[str, Pointer] = field(default_factory=dict)
+    hand: Mapping[str, HandToes] = field(default_factory=dict)
+    bare: frozenset[str] = frozenset()
+
+    def without_target(self, photo: StoredPhoto) -> bool:
+        """Tell whether a photo is measured without a target."""
+        return self.settings.without_target or photo.key in self.bare
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +60,15 @@ class Outcome:
         """Name of a photo's annotated picture as shown on the page, where it has one."""
         name = f"view-{index + 1}-{unit.value}.jpg"
         return name if name in self.files else None
+
+    def large_name(self, index: int) -> str:
+        """Name of a photo as it was sent, large, where it could be read."""
+        return large_name(index)
+
+
+def large_name(index: int) -> str:
+    """Name of the large picture, on which toes are corrected, of the photo of this index."""
+    return f"large-{index + 1}.jpg"
 
 
 class Phase(StrEnum):

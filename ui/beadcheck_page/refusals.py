@@ -59,6 +59,38 @@ class PointsTooCloseError(SettingError):
     remedy = "Tap one end of the weld, then the other end."
 
 
+class TooFewTapsError(SettingError):
+    """The taps show no line."""
+
+    code = "too_few_taps"
+    problem = "A toe needs two points or more."
+    remedy = "Open the photo under its result again, and tap along the toe from end to end."
+
+
+class TappedToesCrossError(SettingError):
+    """The two lines cross, so neither can be a toe all along."""
+
+    code = "tapped_toes_cross"
+    problem = "The two toes that you placed cross."
+    remedy = "Choose the toe first, and then tap along it."
+
+
+class TappedToesOnOneSideError(SettingError):
+    """Both lines lie along one toe."""
+
+    code = "tapped_toes_on_one_side"
+    problem = "Both toes that you placed lie on the same side of the weld."
+    remedy = "Place one line along each toe."
+
+
+class WhoseToesError(SettingError):
+    """The taps belong to a photo that is not here any more."""
+
+    code = "whose_toes"
+    problem = "The photo whose toe you placed is not in this result."
+    remedy = "Open the photo under its result once more."
+
+
 class PortTakenError(SettingError):
     """Another program listens on the port."""
 

@@ -101,13 +101,14 @@ def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> I
     from beadcheck_page.bench import Bench  # noqa: PLC0415  # Gradio reads the environment on import
     from beadcheck_page.doors import doors  # noqa: PLC0415
     from beadcheck_page.guard import Guard  # noqa: PLC0415
+    from beadcheck_page.lookout import Lookout  # noqa: PLC0415
     from beadcheck_page.page import asset, build_page, theme  # noqa: PLC0415
     from beadcheck_page.visits import Visits  # noqa: PLC0415
     from beadcheck_page.work import carry_out  # noqa: PLC0415
 
     bench = Bench(carry_out)
-    visits = Visits(folder, bench)
-    page = build_page(visits, phone_hint=_phone_hint(urls))
+    visits, lookout = Visits(folder, bench), Lookout()
+    page = build_page(visits, lookout, phone_hint=_phone_hint(urls))
     guard = Middleware(Guard, lan=lan, known=visits.known, begin=visits.begin)
     try:
         _, address, _ = page.launch(
@@ -146,6 +147,7 @@ def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> I
     finally:
         page.close(verbose=False)
         bench.close()
+        lookout.close()
 
 
 def _icon(drawing: str) -> Route:

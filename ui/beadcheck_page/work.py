@@ -7,19 +7,23 @@ from typing import Final
 
 from beadcheck.pipeline import MeasuredPhoto, Request, join, measure_each
 from beadcheck.report.folder import OutputFolder, output_folder
-from beadcheck.report.picture import annotated_picture
+from beadcheck.report.picture import annotated_picture, marked_picture
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
 from beadcheck_page.intake import StoredPhoto, write_jpeg
-from beadcheck_page.orders import Order, Outcome
+from beadcheck_page.orders import Order, Outcome, large_name
 
 SHOWN_PX: Final = 1600
-"""Longest side of the annotated picture on the page; the one to save has the photo's own size."""
+"""Longest side of the marked photo on the page; the one to save has the photo's own size."""
+
+LARGE_PX: Final = 3200
+"""Longest side of the photo on which a person corrects a toe: sharp where a weld fills a phone."""
 
 PACKED: Final = "beadcheck-results.zip"
 FILE_WORDS: Final = {
     "result.json": "Every number, for a program",
     "stations.csv": "Every station, for a spreadsheet",
+    "indications.csv": "Every place to look at, for a spreadsheet",
 }
 
 
@@ -55,12 +59,16 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
 
 
 def _measured(photo: StoredPhoto, order: Order) -> MeasuredPhoto:
+    hand = order.hand.get(photo.key)
+    without_target = order.without_target(photo)
     request = Request(
         photos=(photo.path,),
         coupon=order.settings.coupon,
         limits=order.settings.limits,
-        measured_bar_mm=order.settings.measured_bar_mm,
+        measured_bar_mm=None if without_target else order.settings.measured_bar_mm,
         along=order.pointers.get(photo.key),
+        hand={photo.path: hand} if hand is not None else {},
+        without_target=without_target,
     )
     (measured,) = measure_each(request)
     return measured
@@ -69,17 +77,21 @@ def _measured(photo: StoredPhoto, order: Order) -> MeasuredPhoto:
 def _drawn(
     measured: MeasuredPhoto, index: int, kept: OutputFolder, *, folder: Path, unit: LengthUnit
 ) -> dict[str, Path]:
-    """Draw one photo in both units, and return the pictures that the page shows."""
+    """Draw one photo in both units, and return the pictures that the page shows.
+
+    The photo itself, large, is one of them: a person corrects its toes there.
+    """
     if measured.photo is None:
         return {}
-    shown = {}
+    large = large_name(index)
+    shown = {large: folder / large}
+    write_jpeg(shown[large], measured.photo.pixels_bgr, longest_px=LARGE_PX)
+    kept.add_picture(index, annotated_picture(measured.photo, measured.result, unit=unit))
     for drawn_unit in LengthUnit:
-        picture_bgr = annotated_picture(measured.photo, measured.result, unit=drawn_unit)
-        if drawn_unit is unit:
-            kept.add_picture(index, picture_bgr)
         name = f"view-{index + 1}-{drawn_unit.value}.jpg"
         shown[name] = folder / name
-        write_jpeg(shown[name], picture_bgr, longest_px=SHOWN_PX)
+        marked_bgr = marked_picture(measured.photo, measured.result, unit=drawn_unit)
+        write_jpeg(shown[name], marked_bgr, longest_px=SHOWN_PX)
     return shown
 
 

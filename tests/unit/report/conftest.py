@@ -143,6 +143,52 @@ def measured_result(*, pipe: bool = False, file: str = "coupon.jpg") -> Result:
     )
 
 
+def unscaled_result(*, file: str = "old photo.jpg") -> Result:
+    """Return the same weld as a photo without a target gives it: pixels, and shares of the mean."""
+    whole = measured_result(file=file)
+    lengths = [each for each in whole.quantities if each.unit == "mm"]
+    in_px = [
+        replace(
+            each,
+            value=each.value * PX_PER_MM,
+            unit="px",
+            expanded_uncertainty=each.expanded_uncertainty * PX_PER_MM,
+            s_range_mm=None,
+            s_range_px=(66.0, 715.0),
+        )
+        for each in lengths
+    ]
+    narrowest = in_px[1]
+    share = replace(narrowest, value=0.933, unit="ratio", expanded_uncertainty=0.0206)
+    overlap = replace(whole.quantities[-1], s_range_mm=None, s_range_px=(66.0, 715.0))
+    photo = replace(
+        whole.photos[0], px_per_mm=None, tilt_deg=None, distance_mm=None, without_target=True
+    )
+    return replace(
+        whole,
+        coupon=replace(whole.coupon, wall_thickness_mm=None),
+        photos=(photo,),
+        stations=tuple(_unscaled_station(each) for each in whole.stations),
+        ripples=tuple(
+            replace(each, s_mm=None, s_px=each.s_mm * PX_PER_MM) for each in whole.ripples
+        ),
+        quantities=(*in_px[:2], share, *in_px[2:], overlap),
+        checks=(),
+    )
+
+
+def _unscaled_station(whole: StationRecord) -> StationRecord:
+    return replace(
+        whole,
+        s_mm=None,
+        s_px=whole.s_mm * PX_PER_MM,
+        weld_width_mm=None,
+        weld_width_px=whole.weld_width_mm * PX_PER_MM,
+        weld_width_U_mm=None,
+        weld_width_U_px=whole.weld_width_U_mm * PX_PER_MM,
+    )
+
+
 def refused_result(message: str = "No target was found. Lay one beside the weld.") -> Result:
     whole = measured_result()
     photo = replace(
@@ -164,6 +210,11 @@ def _make_photo():
 @pytest.fixture(name="make_result")
 def _make_result():
     return measured_result
+
+
+@pytest.fixture(name="make_unscaled")
+def _make_unscaled():
+    return unscaled_result
 
 
 @pytest.fixture(name="make_refusal")

@@ -31,7 +31,7 @@ def test_it_holds_the_result_the_stations_and_a_picture_of_each_photo(tmp_path, 
     write(tmp_path / "new" / "out", result, ["a.jpg", "A.JPG", "b.heic"])
     names = sorted(path.name for path in (tmp_path / "new" / "out").iterdir())
     expected = {"A-2.measured.jpg", "a.measured.jpg", "b.measured.jpg"}
-    assert set(names) == expected | {"result.json", "stations.csv"}
+    assert set(names) == expected | {"result.json", "stations.csv", "indications.csv"}
     text = (tmp_path / "new" / "out" / "result.json").read_text("utf-8")
     assert result_from_json(text) == result
     assert (
@@ -56,7 +56,7 @@ def test_what_breaks_off_leaves_the_folder_as_it_was(tmp_path, make_result):
     assert not (tmp_path / "fresh").exists()
 
 
-@pytest.mark.parametrize("name", ["result.json", "stations.csv"])
+@pytest.mark.parametrize("name", ["result.json", "stations.csv", "indications.csv"])
 @pytest.mark.parametrize("content", ["", "shopping,list\n1,2\n", json.dumps({"format": "other/1"})])
 def test_a_file_that_is_not_ours_is_never_overwritten(tmp_path, make_result, name, content):
     (tmp_path / name).write_text(content, "utf-8")

@@ -79,6 +79,31 @@ def test_inches_add_lines_and_change_no_mark_on_the_photo(make_photo, make_resul
     np.testing.assert_array_equal(photo_part(in_mm, photo), photo_part(in_inches, photo))
 
 
+def test_without_a_target_the_marks_are_the_same_and_inches_change_nothing(
+    make_photo, make_result, make_unscaled
+):
+    photo = make_photo()
+    in_mm, in_inches = (annotated_picture(photo, make_unscaled(), unit=unit) for unit in LengthUnit)
+    np.testing.assert_array_equal(in_mm, in_inches)
+    unscaled, scaled = (
+        changed(photo_part(picture, photo), photo, toe_points(make_result().stations[40:60]))
+        for picture in (in_mm, annotated_picture(photo, make_result(), unit=LengthUnit.MM))
+    )
+    assert unscaled.all()
+    assert scaled.all()
+
+
+def test_without_a_target_there_is_no_scale_bar(make_photo, make_unscaled, make_result):
+    photo = make_photo()
+    corner = np.s_[photo.height_px - 80 : photo.height_px - 30, 40:120]
+    bare, scaled = (
+        photo_part(annotated_picture(photo, result, unit=LengthUnit.MM), photo)[corner]
+        for result in (make_unscaled(), make_result())
+    )
+    np.testing.assert_array_equal(bare, photo.pixels_bgr[corner])
+    assert (scaled != photo.pixels_bgr[corner]).any()
+
+
 def test_the_order_of_stations_does_not_matter(make_photo, make_result):
     photo, result = make_photo(), make_result()
     turned = replace(result, stations=result.stations[::-1])

@@ -48,5 +48,34 @@ def test_a_negative_number_stays_a_number(make_result):
     assert rows(text)[0]["s_mm"] == "-3.250"
 
 
+def test_without_a_target_the_pixels_are_filled_in_and_the_millimetres_empty(make_unscaled):
+    result = make_unscaled()
+    for row, station in zip(rows(stations_csv(result)), result.stations, strict=True):
+        assert row["s_mm"] == row["weld_width_mm"] == row["weld_width_U_mm"] == ""
+        # Half a unit of the last digit that is written.
+        assert float(row["s_px"]) == pytest.approx(station.s_px, abs=5e-3)
+        assert float(row["weld_width_px"]) == pytest.approx(station.weld_width_px, abs=5e-3)
+        assert float(row["weld_width_U_px"]) == pytest.approx(station.weld_width_U_px, abs=5e-3)
+
+
+def test_the_columns_that_programs_know_come_first():
+    assert HEADER[:13] == (
+        "photo",
+        "file",
+        "s_mm",
+        "clock_deg",
+        "weld_width_mm",
+        "weld_width_U_mm",
+        "sure",
+        "steady",
+        "left_toe_x_px",
+        "left_toe_y_px",
+        "right_toe_x_px",
+        "right_toe_y_px",
+        "face_reinforcement_mm",
+    )
+    assert HEADER[-1] == "caution"
+
+
 def test_a_result_without_stations_still_has_its_heading(make_refusal):
     assert stations_csv(make_refusal()).split("\r\n") == [",".join(HEADER), ""]

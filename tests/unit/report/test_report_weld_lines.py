@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 
 from beadcheck.report.weld_lines import ToeState, WeldLines, weld_lines
 
+from .conftest import PX_PER_MM, STATIONS, width_mm
+
 
 @pytest.fixture(name="weld")
 def _weld(make_result):
@@ -18,7 +20,8 @@ def _weld(make_result):
 
 def test_the_extremes_are_sure_and_steady_and_carry_the_us_of_the_quantities(weld, make_result):
     narrowest, widest = weld.extremes
-    assert (narrowest.word, narrowest.station, narrowest.expanded_mm) == ("narrowest", 12, 0.21)
+    assert (narrowest.word, narrowest.station, narrowest.expanded) == ("narrowest", 12, 0.21)
+    assert (narrowest.width, narrowest.unit) == (width_mm(12), "mm")
     assert (widest.word, widest.station) == ("widest", 52)
     result = make_result()
     stations = tuple(
@@ -62,8 +65,27 @@ def test_clock_positions_run_through_12_without_a_jump(make_result):
 def test_the_mark_at_the_start_is_no_minus_zero(make_result):
     result = make_result()
     moved = tuple(replace(each, s_mm=each.s_mm - 0.4) for each in result.stations)
-    marks_mm = weld_lines(replace(result, stations=moved), 0).marks_mm(10.0)
-    assert f"{marks_mm[0]:.0f}" == "0"
+    marks = weld_lines(replace(result, stations=moved), 0).marks(10.0)
+    assert f"{marks[0]:.0f}" == "0"
+
+
+def test_without_a_target_places_and_extremes_are_in_pixels(make_unscaled):
+    weld = weld_lines(make_unscaled(), 0)
+    narrowest, widest = weld.extremes
+    assert {narrowest.unit, widest.unit, weld.unit} == {"px"}
+    # The share of the mean is no width: its U of 0.021 must not stand beside the pixels.
+    assert (narrowest.station, narrowest.expanded) == (12, 0.21 * PX_PER_MM)
+    assert narrowest.width == pytest.approx(width_mm(12) * PX_PER_MM)
+    np.testing.assert_allclose(weld.s, np.arange(STATIONS) * PX_PER_MM)
+
+
+@given(length=st.floats(60.0, 9e4))
+def test_numbered_places_in_pixels_are_round_and_neither_bare_nor_crowded(length):
+    weld = replace(_plain(np.zeros((3, 2))), s=length * np.array([0.0, 0.4, 1.0]), unit="px")
+    step = weld.numbered_step
+    assert f"{step:e}"[0] in "125"
+    # Of three neighbours of 1, 2, 5 the middle one is at most 2.5 times the wished distance.
+    assert 4 <= length / step <= 13
 
 
 def test_on_plate_there_are_no_clock_positions(weld):
@@ -89,7 +111,8 @@ def test_turning_and_scaling_keeps_the_shape(angle, scale, shift):
 def _plain(points):
     return WeldLines(
         stations=(),
-        s_mm=np.arange(3.0),
+        s=np.arange(3.0),
+        unit="mm",
         left_px=points,
         right_px=points,
         clock_deg=None,

@@ -1,6 +1,9 @@
 // Folds a part of the page; its fields stay in the page, so that nothing entered is lost.
 element.addEventListener("click", (event) => {
   if (!event.target.closest(".bc-fold-button")) return;
-  props.open = props.open === "true" ? "false" : "true";
-  document.body.classList.toggle(`bc-${props.part}`, props.open === "true");
+  props.open = document.body.classList.toggle(`bc-${props.part}`) ? "true" : "false";
+});
+// New words come with the first state: what the page shows is what counts.
+watch("value", () => {
+  props.open = document.body.classList.contains(`bc-${props.part}`) ? "true" : "false";
 });

@@ -14,3 +14,7 @@ function bring() {
   heading.scrollIntoView({ behavior: calm ? "auto" : "smooth", block: "start" });
 }
 watch("value", bring);
+// Measures what shows no target without one.
+element.addEventListener("click", (event) => {
+  if (event.target.closest("[data-bare]")) document.querySelector("#bare").click();
+});

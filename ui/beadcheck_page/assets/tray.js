@@ -1,4 +1,23 @@
-// Takes one photo out again.
+// Takes one photo out again, and says aloud what was seen in the others.
+const teller = document.createElement("p");
+teller.className = "bc-hidden";
+teller.setAttribute("role", "status");
+document.body.append(teller);
+const told = new Map();
+
+function tell() {
+  const news = [];
+  for (const item of element.querySelectorAll(".bc-photos > li")) {
+    const look = item.querySelector("[data-look]");
+    const key = item.querySelector("[data-remove]").dataset.remove;
+    if (look.dataset.look === "looking" || told.get(key) === look.textContent) continue;
+    told.set(key, look.textContent);
+    news.push(`${item.querySelector(".bc-photo-name").textContent}: ${look.textContent}`);
+  }
+  if (news.length) teller.textContent = news.join(" ");
+}
+
+watch("value", tell);
 element.addEventListener("click", async (event) => {
   const button = event.target.closest("[data-remove]");
   if (!button) return;

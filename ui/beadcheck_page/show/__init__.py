@@ -1,5 +1,6 @@
 """Markup of the page's own parts; whatever came from a person or a file is escaped here."""
 
+from beadcheck_page.show.correcting import correcting_boards
 from beadcheck_page.show.markup import text as plain
 from beadcheck_page.show.photos import photo_list
 from beadcheck_page.show.pointing import pointing_picture
@@ -8,6 +9,7 @@ from beadcheck_page.show.status import refusal, status
 from beadcheck_page.show.targets import target_links
 
 __all__ = [
+    "correcting_boards",
     "photo_list",
     "plain",
     "pointing_picture",

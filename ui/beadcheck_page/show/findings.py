@@ -21,6 +21,7 @@ SIGNS: Final = {
 """Disc, square, triangle, ring: told apart without colour, and the same as on the pictures."""
 
 ORDER: Final = (Finding.OUTSIDE, Finding.UNDECIDED, Finding.WITHIN, Finding.NOT_MEASURED)
+REFUSED: Final = "The reason is under the photo."
 MEANINGS: Final = {
     Finding.WITHIN: "inside the limit, even with the uncertainty counted against it",
     Finding.OUTSIDE: "beyond the limit by more than the uncertainty",
@@ -31,7 +32,7 @@ MEANINGS: Final = {
 
 def findings(result: Result, unit: LengthUnit) -> str:
     """Markup of the findings, photo by photo; empty where nothing was compared."""
-    if not result.checks:
+    if not result.checks or not any(photo.usable for photo in result.photos):
         return ""
     several = len(result.photos) > 1
     lists = []
@@ -42,7 +43,10 @@ def findings(result: Result, unit: LengthUnit) -> str:
         if several:
             of = "All photos together" if photo is None else result.photos[photo].file
             lists.append(f"<h4>{text(of)}</h4>")
-        lists.append(_list(checks, unit))
+        if photo is not None and not result.photos[photo].usable:
+            lists.append(f'<ul class="bc-findings">{_item(Finding.NOT_MEASURED, REFUSED, "")}</ul>')
+        else:
+            lists.append(_list(checks, unit))
     found = {check.finding for check in result.checks}
     meanings = "".join(
         f"<dt>{capital(finding)}</dt><dd>{text(MEANINGS[finding])}</dd>"

@@ -2,10 +2,19 @@
 
 from urllib.parse import quote
 
-from beadcheck.report.wording import LengthUnit, finding_count_words, photo_words
+from beadcheck.report.wording import (
+    LengthUnit,
+    finding_count_words,
+    photo_words,
+    unchecked_words,
+)
 from beadcheck.result import PhotoRecord, Result
+from beadcheck_page.bare_photos import shows_no_target
+from beadcheck_page.correcting import photos_to_correct
 from beadcheck_page.orders import Outcome
+from beadcheck_page.show.correcting import panel_words
 from beadcheck_page.show.findings import findings
+from beadcheck_page.show.look_here import look_here
 from beadcheck_page.show.markup import listed, sentence, text
 from beadcheck_page.show.values import not_measured, value_tables
 
@@ -24,7 +33,8 @@ def results(outcome: Outcome | None, unit: LengthUnit) -> str:
         f'<p class="bc-counts">{_summary(result)}</p>'
         f'<p class="bc-caution">{text(result.caution)}</p>'
         f"{pictures}{findings(result, unit)}{value_tables(result, unit)}"
-        f"{not_measured(result)}{_advice(result)}{_downloads(outcome)}</section>"
+        f"{look_here(result, unit)}{not_measured(result)}{_advice(result)}"
+        f"{_downloads(outcome)}</section>"
     )
 
 
@@ -34,7 +44,11 @@ def _summary(result: Result) -> str:
         return "Nothing could be measured; the reason is under the photo."
     unusable = f" {text(listed(refused))}: could not be measured." if refused else ""
     limits = f" Limits: {text(result.limits)}." if result.limits and result.checks else ""
-    return sentence(finding_count_words(result.checks)) + limits + unusable
+    unchecked = unchecked_words(result.photos)
+    counted = "" if unchecked and not result.checks else finding_count_words(result.checks)
+    return (
+        " ".join(each for each in (sentence(counted) + limits, text(unchecked)) if each) + unusable
+    )
 
 
 def _photo(outcome: Outcome, index: int, record: PhotoRecord, unit: LengthUnit) -> str:
@@ -55,7 +69,33 @@ def _photo(outcome: Outcome, index: int, record: PhotoRecord, unit: LengthUnit) 
     return (
         f'<figure class="bc-figure-photo">{picture}<figcaption>{text(record.file)}: '
         f"{text(photo_words(record, unit))}."
-        f"{f'<ul>{problems}</ul>' if problems else ''}</figcaption></figure>"
+        f"{f'<ul>{problems}</ul>' if problems else ''}{_offer(record)}</figcaption>"
+        f"{_correct(outcome, index)}</figure>"
+    )
+
+
+def _offer(record: PhotoRecord) -> str:
+    """Button that measures a photo in which no target was seen without one."""
+    if not shows_no_target(record):
+        return ""
+    return (
+        "<p>Is there none in this photo? Then it can still be measured, in pixels and in percent "
+        "of the mean, not in mm.</p>"
+        '<button type="button" class="bc-button" data-bare>Measure without a target'
+        f'<span class="bc-hidden"> in {text(record.file)}</span></button>'
+    )
+
+
+def _correct(outcome: Outcome, index: int) -> str:
+    """Button that opens the photo for correcting a toe by hand."""
+    photo = outcome.photos[index]
+    if photo not in photos_to_correct(outcome):
+        return ""
+    found = any(each.photo == index for each in outcome.result.stations)
+    return (
+        f'<button type="button" class="bc-small" data-correct="{photo.key}">'
+        f"{panel_words(found=found)}"
+        f'<span class="bc-hidden"> in {text(photo.name)}</span></button>'
     )
 
 

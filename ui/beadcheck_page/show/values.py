@@ -1,5 +1,6 @@
 """The tables of values, and what was not measured."""
 
+from beadcheck.report.shares import ValueRow, value_rows
 from beadcheck.report.wording import (
     LengthUnit,
     full_words,
@@ -33,7 +34,9 @@ def value_tables(result: Result, unit: LengthUnit) -> str:
 
 def _table(rows: list[QuantityRecord], caption: str, unit: LengthUnit) -> str:
     names = dict.fromkeys(row.name for row in rows)
-    body = "".join(_group([row for row in rows if row.name == name], unit) for name in names)
+    body = "".join(
+        _group(value_rows([row for row in rows if row.name == name]), unit) for name in names
+    )
     return (
         f'<table class="bc-values"><caption>{text(caption)}</caption><thead><tr>'
         '<th scope="col">Quantity</th><th scope="col">Value ± U</th>'
@@ -41,14 +44,17 @@ def _table(rows: list[QuantityRecord], caption: str, unit: LengthUnit) -> str:
     )
 
 
-def _group(rows: list[QuantityRecord], unit: LengthUnit) -> str:
+def _group(rows: list[ValueRow], unit: LengthUnit) -> str:
     """Rows of one quantity under its name; a quantity with one row carries its name there."""
+    first = rows[0].quantity
     if len(rows) == 1:
-        alone = full_words(rows[0].name, rows[0].statistic, rows[0].side)
+        alone = full_words(first.name, first.statistic, first.side)
         return f'<tbody class="bc-lone">{_row(rows[0], alone, unit)}</tbody>'
-    name = quantity_words(rows[0].name)
+    name = quantity_words(first.name)
     lines = "".join(
-        _row(row, statistic_words(row.name, row.statistic, row.side) or name, unit) for row in rows
+        _row(row, statistic_words(each.name, each.statistic, each.side) or name, unit)
+        for row in rows
+        for each in [row.quantity]
     )
     return (
         f'<tbody><tr class="bc-group"><th scope="rowgroup" colspan="3">{capital(name)}</th></tr>'
@@ -56,30 +62,40 @@ def _group(rows: list[QuantityRecord], unit: LengthUnit) -> str:
     )
 
 
-def _row(row: QuantityRecord, name: str, unit: LengthUnit) -> str:
-    value = text(value_words(row.value, row.expanded_uncertainty, row.unit, unit))
-    return (
-        f'<tr><th scope="row">{capital(name)}</th>'
-        f"<td>{unbroken(value)}</td><td>{row.count}</td></tr>"
-    )
+def _row(row: ValueRow, name: str, unit: LengthUnit) -> str:
+    each = row.quantity
+    value = unbroken(text(value_words(each.value, each.expanded_uncertainty, each.unit, unit)))
+    if row.share_parts:
+        # Either part stays whole; a phone breaks the line between them.
+        value += f"<br>{' '.join(unbroken(text(part)) for part in row.share_parts)}"
+    return f'<tr><th scope="row">{capital(name)}</th><td>{value}</td><td>{each.count}</td></tr>'
 
 
 def not_measured(result: Result) -> str:
-    """Markup of what was not measured, why, and how to get it; alike reasons stand together."""
+    """Markup of what was not measured, why, and how to get it; alike reasons stand together.
+
+    Why a whole photo was refused stands under it, and is not said again.
+    """
+    usable = [index for index, photo in enumerate(result.photos) if photo.usable]
     groups: dict[tuple[str, str, int | None], list[NotMeasuredRecord]] = {}
     for record in result.not_measured:
-        groups.setdefault((record.reason, record.how_to, record.photo), []).append(record)
-    if not groups:
-        return ""
-    several = len(result.photos) > 1
-    items = []
+        if record.photo is None or record.photo in usable:
+            groups.setdefault((record.reason, record.how_to, record.photo), []).append(record)
+    where: dict[tuple[str, str, str], list[int | None]] = {}
     for (reason, how_to, photo), records in groups.items():
         names = listed(dict.fromkeys(quantity_words(record.name) for record in records))
-        where = ""
-        if several and photo is not None:
-            where = f" ({result.photos[photo].file})"
-        items.append(
-            f"<dt>{capital(names + where)}</dt>"
-            f"<dd>{sentence(reason)} <strong>To get it:</strong> {sentence(how_to)}</dd>"
-        )
-    return f'<h3>Not measured</h3><dl class="bc-missing">{"".join(items)}</dl>'
+        where.setdefault((reason, how_to, names), []).append(photo)
+    items = [
+        f"<dt>{capital(names + _of(photos, usable, result))}</dt>"
+        f"<dd>{sentence(reason)} <strong>To get it:</strong> {sentence(how_to)}</dd>"
+        for (reason, how_to, names), photos in where.items()
+    ]
+    return f'<h3>Not measured</h3><dl class="bc-missing">{"".join(items)}</dl>' if items else ""
+
+
+def _of(photos: list[int | None], usable: list[int], result: Result) -> str:
+    """In brackets, the photos that a reason holds for; nothing where it holds for all."""
+    named = [photo for photo in photos if photo is not None]
+    if not named or named == usable:
+        return ""
+    return f" ({listed(result.photos[photo].file for photo in named)})"

@@ -1,0 +1,108 @@
+"""What is wrong with a photo stands under it at once, before anybody presses Measure."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import cv2
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from playwright.sync_api import Page, expect
+
+from .conftest import SIZES, Visit, choose
+from .scene import sample_pixels, save_with_place
+
+PATIENCE_MS = 30_000
+
+
+@pytest.fixture(scope="module")
+def blurred(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample, out of focus: a blur of 7 px at 19 px/mm."""
+    soft = cv2.GaussianBlur(sample_pixels(), (0, 0), 7.0)
+    return save_with_place(
+        np.asarray(soft, dtype=np.uint8), tmp_path_factory.mktemp("soft") / "soft.jpg"
+    )
+
+
+def looked_at(page: Page, name: str) -> str:
+    """What stands under a photo once it has been looked at."""
+    row = page.locator("#tray .bc-photos > li", has_text=name)
+    expect(row.locator("[data-look]:not([data-look=looking])")).to_be_visible(timeout=PATIENCE_MS)
+    return row.inner_text()
+
+
+@pytest.mark.parametrize("size", ["phone", "desktop"])
+def test_a_blurred_photo_is_told_before_measuring_and_a_good_one_praised(
+    visit: Visit, weld: Path, blurred: Path, size: str
+) -> None:
+    page = visit(size)
+    choose(page, blurred, weld)
+    advice = looked_at(page, "soft.jpg")
+    assert "blurred" in advice
+    assert "focus" in advice
+    assert "Good to measure" not in advice
+    assert "Good to measure" in looked_at(page, "cap 7.jpg")
+    assert page.locator(".bc-look-good svg").count() == 1
+    expect(page.locator("[data-result]")).to_have_count(0)
+    expect(page.locator("#measure")).to_be_enabled()
+    # A phone widens its page rather than show a bar: the width itself tells.
+    assert page.evaluate("window.innerWidth") == SIZES[size]["viewport"]["width"]
+
+
+def test_a_screen_reader_hears_what_was_seen(visit: Visit, blurred: Path) -> None:
+    page = visit()
+    choose(page, blurred)
+    looked_at(page, "soft.jpg")
+    expect(page.locator("body > [role=status]")).to_contain_text("soft.jpg: ")
+    expect(page.locator("body > [role=status]")).to_contain_text("blurred")
+
+
+def test_the_advice_follows_the_form(visit: Visit, weld: Path) -> None:
+    page = visit()
+    choose(page, weld)
+    assert "Good to measure" in looked_at(page, "cap 7.jpg")
+    page.locator("#coupon button").click()
+    page.locator("#shape").get_by_text("Pipe", exact=True).click()
+    row = page.locator("#tray .bc-photos > li")
+    expect(row).to_contain_text("pipe's size")
+    page.locator("#pipe_size input").click()
+    page.get_by_role("option", name="NPS 8 (219.1 mm)").click()
+    expect(row).to_contain_text("Cannot be measured", timeout=PATIENCE_MS)
+    page.locator("#shape").get_by_text("Plate", exact=True).click()
+    expect(row).to_contain_text("Good to measure", timeout=PATIENCE_MS)
+
+
+def test_advice_stays_through_a_reload_and_goes_with_its_photo(
+    visit: Visit, weld: Path, blurred: Path
+) -> None:
+    page = visit()
+    choose(page, blurred, weld)
+    looked_at(page, "soft.jpg")
+    page.reload()
+    assert "blurred" in looked_at(page, "soft.jpg")
+    page.get_by_role("button", name="Remove soft.jpg").click()
+    expect(page.locator("#tray .bc-photos > li")).to_have_count(1)
+    expect(page.locator("#tray")).not_to_contain_text("blurred")
+
+
+def test_no_more_than_three_sentences_are_shown_at_once(
+    visit: Visit, tmp_path: Path, worse: Callable[[NDArray[np.uint8]], NDArray[np.uint8]]
+) -> None:
+    page = visit()
+    choose(page, save_with_place(worse(sample_pixels()), tmp_path / "worse.jpg"))
+    looked_at(page, "worse.jpg")
+    assert 2 <= page.locator(".bc-look > li").count() <= 3
+
+
+@pytest.fixture
+def worse() -> Callable[[NDArray[np.uint8]], NDArray[np.uint8]]:
+    """Small, soft and burnt out along the weld and on the target."""
+
+    def spoilt(pixels: NDArray[np.uint8]) -> NDArray[np.uint8]:
+        height, width = pixels.shape[:2]
+        burnt = pixels.copy()
+        burnt[:, round(0.3 * width) : round(0.6 * width)] = 255
+        small = cv2.resize(burnt, (width // 4, height // 4), interpolation=cv2.INTER_AREA)
+        return np.asarray(cv2.GaussianBlur(small, (0, 0), 1.5), dtype=np.uint8)
+
+    return spoilt
