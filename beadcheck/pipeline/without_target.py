@@ -42,6 +42,7 @@ from beadcheck.toes.in_picture import (
     weld_in_picture,
     weld_in_picture_along,
 )
+from beadcheck.toes.joined import joined_toes
 from beadcheck.toes.picture_likelihood import picture_likelihood
 from beadcheck.units import Unit
 
@@ -82,7 +83,8 @@ def follow_without_target(photo: Photo, request: Request) -> tuple[UnscaledSurfa
 def _followed(photo: Photo, pictured: PicturedWeld) -> FollowedWeld:
     surface = pictured.surface
     seen = picture_likelihood(photo, pictured.weld.width_mm * surface.px_per_unit)
-    return follow_weld(photo, surface, pictured.weld, partial(seen.along, surface))
+    followed = follow_weld(photo, surface, pictured.weld, partial(seen.along, surface))
+    return joined_toes(followed)
 
 
 def toes_without_target(
