@@ -64,6 +64,15 @@ def free_port() -> int:
         return probe.getsockname()[1]
 
 
+@pytest.fixture
+def heeded_interrupts():
+    """Let children heed Ctrl-C even where a shell in the background lets its own ignore it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("heeded_interrupts")
 def test_the_example_of_the_page_serves_it_until_it_is_stopped(run, tmp_path):
     ((program, *arguments),) = examples_of(run, "page")
     assert program == "beadcheck"
@@ -77,7 +86,11 @@ def test_the_example_of_the_page_serves_it_until_it_is_stopped(run, tmp_path):
             body = answer_of(port, process)
         finally:
             process.send_signal(signal.SIGINT)
-            said = process.communicate(timeout=30)[1]
+            try:
+                said = process.communicate(timeout=30)[1]
+            except subprocess.TimeoutExpired:
+                process.kill()
+                raise
     assert b"<html" in body.lower()
     assert b"Traceback" not in said
     assert process.returncode in (0, 130)
