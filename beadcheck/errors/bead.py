@@ -14,15 +14,10 @@ class NoWeldFoundError(BeadError):
     )
 
 
-class NoWeldInPictureError(BeadError):
+class NoWeldInPictureError(NoWeldFoundError):
     """Nothing in a photo without a target looks enough like a weld."""
 
-    code = "no_weld_found"
     problem = "No weld was found in the picture."
-    remedy = (
-        "Take the photo square on with the weld across the middle of the picture and soft light "
-        "from one side, or point at the two ends of the weld."
-    )
 
 
 class WeldShortInPictureError(BeadError):

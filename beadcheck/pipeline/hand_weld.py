@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from beadcheck.errors import BeadError
-from beadcheck.errors.bead import NoWeldFoundError, NoWeldInPictureError
+from beadcheck.errors.bead import NoWeldFoundError
 from beadcheck.errors.by_hand import (
     OneToeAloneError,
     ToeAwayFromWeldError,
@@ -44,7 +44,7 @@ def weld_with_hand_toes(
     except BeadError as refusal:
         if hand.both:
             return _by_hand(by_hand, place, refusal)
-        if isinstance(refusal, NoWeldFoundError | NoWeldInPictureError):
+        if isinstance(refusal, NoWeldFoundError):
             raise OneToeAloneError from refusal
         raise
     if hand.both and not enough_sure(toes):
@@ -73,7 +73,7 @@ def _by_hand(
     try:
         surface, followed = by_hand()
     except ToesShareTooLittleError as too_little:
-        if refusal is None or isinstance(refusal, NoWeldFoundError | NoWeldInPictureError):
+        if refusal is None or isinstance(refusal, NoWeldFoundError):
             raise
         raise refusal from too_little
     return surface, followed, place(followed, surface)

@@ -1,6 +1,7 @@
 """A photo without a target: no scale and no pose, only the picture, laid level along the weld."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -181,12 +182,14 @@ def _slices(
 
 
 def _straight_beyond(
-    spline: "np.poly1d | object", x: NDArray[np.float64], first: float, last: float
+    spline: Callable[[NDArray[np.float64]], NDArray[np.float64]],
+    x: NDArray[np.float64],
+    first: float,
+    last: float,
 ) -> NDArray[np.float64]:
     """(N, 1) the spline, and its tangent beyond its ends."""
     inside = np.clip(x, first, last)
-    step = 1e-3
-    values = spline(inside)  # type: ignore[operator]
-    slopes = [(spline(end + step) - spline(end - step)) / (2 * step) for end in (first, last)]  # type: ignore[operator]
-    values = values + np.where(x < first, slopes[0], slopes[1]) * (x - inside)
-    return np.asarray(values)[:, None]
+    ends, step = np.array([first, last]), 1e-3
+    slopes = (spline(ends + step) - spline(ends - step)) / (2.0 * step)
+    beyond = np.where(x < first, slopes[0], slopes[1]) * (x - inside)
+    return np.asarray(spline(inside) + beyond)[:, None]

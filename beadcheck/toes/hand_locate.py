@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from beadcheck.beadmap import Axis
 from beadcheck.coupon import Shape
 from beadcheck.errors.by_hand import HandWidthError, ToesShareTooLittleError
-from beadcheck.surface import Points, Surface, UnscaledSurface, unscaled_surface
+from beadcheck.surface import Surface, UnscaledSurface, unscaled_surface
 from beadcheck.toes.hand_lines import (
     HandToes,
     common_run,
@@ -19,6 +19,7 @@ from beadcheck.toes.hand_lines import (
 )
 from beadcheck.toes.locate import LocatedWeld, oriented_axis, started_at
 from beadcheck.toes.patches import WIDTH_RANGE_MM
+from beadcheck.toes.polyline import evenly
 from beadcheck.toes.stations import LEAST_STEADY_MM
 
 LEAST_SHARED_MM: Final = LEAST_STEADY_MM + 1.0
@@ -71,7 +72,7 @@ def picture_along(hand: HandToes) -> UnscaledSurface:
     if (one[-1] - one[0]) @ (other[-1] - other[0]) < 0.0:
         other = other[::-1]
     even = np.linspace(0.0, 1.0, 100)
-    left, right = (_evenly(points, even) for points in (one, other))
+    left, right = (evenly(points, even) for points in (one, other))
     middle_px = 0.5 * (left + right)
     run = middle_px[-1] - middle_px[0]
     length_px = float(np.hypot(*run))
@@ -80,12 +81,6 @@ def picture_along(hand: HandToes) -> UnscaledSurface:
     if length_px < width_px:
         raise ToesShareTooLittleError(length_px / max(width_px, 1.0), 1.0)
     return unscaled_surface(middle_px, np.ones(even.size), width_px, length_px)
-
-
-def _evenly(points: Points, shares: NDArray[np.float64]) -> Points:
-    """Points at shares of a line's length."""
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    return np.stack([np.interp(shares * along[-1], along, points[:, i]) for i in (0, 1)], axis=1)
 
 
 def _through(

@@ -16,6 +16,7 @@ from beadcheck.surface.unscaled import UNIT_WIDTHS
 from beadcheck.toes.follow import CLEAR_DOUBT_WIDTHS, LEAST_CLEAR_SHARE, SAME_WIDTH, FollowedWeld
 from beadcheck.toes.locate import LocatedWeld
 from beadcheck.toes.patches import Aim, WeldPatch, best_patch
+from beadcheck.toes.polyline import evenly
 
 PARTS: Final = 100.0
 """The photo's long side counts this many units while its weld is looked for, so that a weld is at
@@ -29,7 +30,10 @@ LEVEL: Final = Axis(origin_mm=(0.0, 0.0), direction=(1.0, 0.0), across=(0.0, 1.0
 END_QUANTILES: Final = (0.002, 0.998)
 NEAR_EDGE_WIDTHS: Final = 0.8
 """A weld that ends this near to the photo's edge leaves the picture there."""
+LINE_POINTS: Final = 200
 POINTED_LEVEL: Final = 0.4
+LEAST_ON_LINE: Final = 0.3
+"""Part of a pointed line that must lie on one patch of likely weld."""
 POINTED_SHARE: Final = 0.25
 """Half the width of the band along a pointed line in which its weld is looked for, as a part of
 the line's length."""
@@ -51,23 +55,20 @@ def weld_in_picture(photo: Photo) -> PicturedWeld:
     NoWeldInPictureError
         Nothing long, slender and likely enough is in view.
     """
-    found: WeldPatch | None = None
+    part_px = _px_per_part(photo)
+    found: tuple[WeldPatch, BeadMap] | None = None
     for long_side_px in LONG_SIDES_PX:
         view = _whole(photo, long_side_px)
         likelihood = weld_likelihood_either_way_up(view.bgr)
         aim = Aim(x_mm=view.s_mm.mean(), y_mm=view.across_mm.mean(), reach_mm=AIM_REACH)
         patch = best_patch(likelihood, view.seen, view, aim)
-        if patch is not None and (found is None or patch.worth > found.worth):
-            found, px_per_unit = patch, _px_per_part(photo)
-            cell = 1.0 / view.px_per_mm**2
+        if patch is not None and (found is None or patch.worth > found[0].worth):
+            found = patch, view
     if found is None:
         raise NoWeldInPictureError
-    return _pictured(
-        photo,
-        found.points * px_per_unit,
-        found.weights,
-        area_px2=found.weights.size * cell * px_per_unit**2,
-    )
+    patch, view = found
+    area_px2 = patch.weights.size * (part_px / view.px_per_mm) ** 2
+    return _pictured(photo, patch.points * part_px, patch.weights, area_px2=area_px2)
 
 
 def weld_in_picture_along(photo: Photo, line_px: Points) -> PicturedWeld:
@@ -78,13 +79,11 @@ def weld_in_picture_along(photo: Photo, line_px: Points) -> PicturedWeld:
     NoWeldInPictureError
         Nothing like a weld lies along the line.
     """
-    steps = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line_px, axis=0).T))])
-    length_px = float(steps[-1])
-    even = np.linspace(0.0, length_px, 200)
-    line = np.stack([np.interp(even, steps, line_px[:, i]) for i in (0, 1)], axis=1)
+    line = evenly(line_px, np.linspace(0.0, 1.0, LINE_POINTS))
+    length_px = float(np.hypot(*np.diff(line, axis=0).T).sum())
+    part_px = _px_per_part(photo)
     for long_side_px in LONG_SIDES_PX:
         view = _whole(photo, long_side_px)
-        part_px = _px_per_part(photo)
         band = np.zeros(view.seen.shape, np.uint8)
         drawn = np.round(line / part_px * view.px_per_mm).astype(np.int32)
         half = max(3, round(POINTED_SHARE * length_px / part_px * view.px_per_mm))
@@ -94,10 +93,10 @@ def weld_in_picture_along(photo: Photo, line_px: Points) -> PicturedWeld:
         rows, columns = (np.clip(drawn[:, i], 0, likely.shape[1 - i] - 1) for i in (1, 0))
         on_line = np.bincount(labels[rows, columns], minlength=count)
         on_line[0] = 0
-        if count < 2 or on_line.max() < 0.3 * even.size:
+        if count < 2 or on_line.max() < LEAST_ON_LINE * LINE_POINTS:
             continue
         area_px2 = np.count_nonzero(labels == on_line.argmax()) * (part_px / view.px_per_mm) ** 2
-        return _pictured(photo, line, np.ones(even.size), area_px2=float(area_px2))
+        return _pictured(photo, line, np.ones(LINE_POINTS), area_px2=float(area_px2))
     raise NoWeldInPictureError
 
 

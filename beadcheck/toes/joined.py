@@ -14,7 +14,7 @@ TRACER_U_WIDTHS: Final = 0.04
 its likelihood counts half its softness."""
 PLACER_DOUBTS: Final = 1.2
 """Standard deviation of the placed toe, in doubts of the placer. Both set on real photographs
-(``calibration/finder/real_welds.json``) that trained the networks; hardly any choice mattered."""
+(``calibration/finder/real_welds.json``), in training and held out; hardly any choice mattered."""
 DISAGREEMENT: Final = 0.35
 """Part of the distance between both answers that is added to the doubt."""
 

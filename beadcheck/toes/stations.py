@@ -14,7 +14,7 @@ from beadcheck.toes.follow import FollowedWeld
 from beadcheck.toes.lines import Toes, ToeUncertainty
 from beadcheck.toes.place import PlacedToe
 from beadcheck.toes.trace import TracedWeld
-from beadcheck.toes.trust import Trust, trust_in
+from beadcheck.toes.trust import DOUBT_FACTOR, Trust, trust_in
 
 STATION_STEP_MM: Final = 1.0
 END_WIDTHS: Final = 1.5
@@ -178,7 +178,7 @@ def _at_stations(
     )
     nearest = np.round(np.interp(s_mm, traced.s_mm, np.arange(traced.s_mm.size))).astype(int)
     hand_u = toe.hand_u_mm[nearest]
-    u_mm = np.hypot(trust.floor_u_mm, trust.doubt_factor * doubt)
+    u_mm = np.hypot(trust.floor_u_mm, DOUBT_FACTOR * doubt)
     agreed = np.abs(moved) <= max(MOST_MOVED_MM, MOST_MOVED_WIDTHS * traced.width_mm)
     return _StationToe(
         points_mm=weld.bead.axis.to_surface(s_mm, across),

@@ -5,6 +5,10 @@ from typing import Final
 
 from beadcheck.surface import Surface, UnscaledSurface
 
+DOUBT_FACTOR: Final = 1.5
+"""Standard uncertainty of one toe over the placer's own doubt, a mean absolute error whose
+distribution has long tails."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trust:
@@ -12,9 +16,6 @@ class Trust:
 
     Attributes
     ----------
-    doubt_factor
-        Standard uncertainty of one toe over the placer's own doubt, a mean absolute error whose
-        distribution has long tails.
     floor_u_mm
         Standard uncertainty of one toe at no doubt at all.
     sure_u_mm
@@ -26,7 +27,6 @@ class Trust:
         Standard deviation, over photos, of the networks' mean error of a width.
     """
 
-    doubt_factor: float
     floor_u_mm: float
     sure_u_mm: float
     weld_contrast: float
@@ -34,7 +34,6 @@ class Trust:
 
 
 SOLVED: Final = Trust(
-    doubt_factor=1.5,
     floor_u_mm=0.035,
     sure_u_mm=0.24,
     weld_contrast=0.55,
@@ -45,15 +44,14 @@ SOLVED: Final = Trust(
 ``tests/benchmarks/accuracy.py`` checks it on renders that nothing was trained on."""
 
 PICTURED: Final = Trust(
-    doubt_factor=1.5,
     floor_u_mm=0.08,
     sure_u_mm=0.55,
     weld_contrast=0.4,
     width_u_mm=1.04,
 )
 """Without a target, in units of an eighth of the weld width. A sure toe lies within 6 % of the
-width of a reader's about eight times in ten; now and then the edge of a tint or of an older pass is
-taken for the toe all along, hence 13 % of the width for the mean. Set on real photographs
+width of a reader's about three times in four; now and then the edge of a tint or of an older pass
+is taken for the toe all along, hence 13 % of the width for the mean. Set on real photographs
 (``calibration/finder/real_welds.json``), on those in training and on those that were not."""
 
 

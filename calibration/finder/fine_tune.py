@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import argparse
 import copy
-import os
 import random
 import time
 from collections.abc import Sequence
@@ -26,10 +25,11 @@ from dice import Dice
 from network import FinderNet
 from photo_pool import PoolPhoto, changed, load_photos, photo_crops
 from pool import ScenePool
+from processes import shared_by_all, training_process
 from scenes import make_textures
 from schedule import follow, paced_rate
-from torch import Tensor, distributed
-from train import finder_loss, shared_by_all
+from torch import Tensor
+from train import finder_loss
 
 TOE_WEIGHT: Final = 4.0
 OVERLAP_SLACK_PX: Final = 200.0
@@ -194,17 +194,10 @@ def main() -> None:
     parser.add_argument("--rate", type=float, default=1.5e-3, help="peak of the learning rate")
     parser.add_argument("--seed", type=int, default=301)
     asked = parser.parse_args()
-    rank = int(os.environ.get("LOCAL_RANK", "0"))
-    device = f"cuda:{rank}" if torch.cuda.is_available() else "cpu"
     asked.out.parent.mkdir(parents=True, exist_ok=True)
     torch.manual_seed(asked.seed)
-    if int(os.environ.get("WORLD_SIZE", "1")) > 1:
-        if device != "cpu":
-            torch.cuda.set_device(rank)
-        distributed.init_process_group("nccl" if device != "cpu" else "gloo")
-    fine_tune(asked, rank=rank, device=device)
-    if distributed.is_initialized():
-        distributed.destroy_process_group()
+    with training_process() as (rank, device):
+        fine_tune(asked, rank=rank, device=device)
 
 
 if __name__ == "__main__":

@@ -13,7 +13,6 @@ from __future__ import annotations
 import argparse
 import copy
 import math
-import os
 import time
 from pathlib import Path
 
@@ -23,9 +22,10 @@ from dice import Dice
 from network import FinderNet
 from plates import Textures
 from pool import ScenePool
+from processes import shared_by_all, training_process
 from scenes import make_textures
 from schedule import follow
-from torch import Tensor, distributed
+from torch import Tensor
 
 TOE_WEIGHT = 4.0  # extra weight of pixels within a few px of a toe, where the measurement happens
 HELD_OUT_SEED = 990_001
@@ -91,23 +91,6 @@ def save_samples(codes: Tensor, shares: Tensor, path: Path) -> None:
     """Save drawn pictures and their weld shares as bytes, to look at."""
     both = torch.cat((codes, 255 * shares[:, :1]), dim=1).round().to(torch.uint8)
     torch.save(both.cpu(), path)
-
-
-def shared_by_all(net: FinderNet, progress: float, device: str) -> float:
-    """Average gradients and progress over the processes; returns the common progress."""
-    if not distributed.is_initialized():
-        return progress
-    grads = [p.grad.flatten() for p in net.parameters() if p.grad is not None]
-    flat = torch.cat([*grads, torch.tensor([progress], device=device)])
-    distributed.all_reduce(flat)
-    flat /= distributed.get_world_size()
-    at = 0
-    for parameter in net.parameters():
-        if parameter.grad is not None:
-            count = parameter.grad.numel()
-            parameter.grad.copy_(flat[at : at + count].view_as(parameter.grad))
-            at += count
-    return float(flat[-1])
 
 
 def held_out_photographs(
@@ -201,16 +184,9 @@ def main() -> None:
     parser.add_argument("--weights", type=Path, help="go on from this finder.pt")
     parser.add_argument("--still", action="store_true", help="keep the norms' statistics")
     asked = parser.parse_args()
-    rank = int(os.environ.get("LOCAL_RANK", "0"))
-    device = f"cuda:{rank}" if torch.cuda.is_available() else "cpu"
     asked.out.mkdir(parents=True, exist_ok=True)
-    if int(os.environ.get("WORLD_SIZE", "1")) > 1:
-        if device != "cpu":
-            torch.cuda.set_device(rank)
-        distributed.init_process_group("nccl" if device != "cpu" else "gloo")
-    train(asked, rank=rank, device=device)
-    if distributed.is_initialized():
-        distributed.destroy_process_group()
+    with training_process() as (rank, device):
+        train(asked, rank=rank, device=device)
 
 
 if __name__ == "__main__":
