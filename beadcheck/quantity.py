@@ -30,6 +30,12 @@ class QuantityName(StrEnum):
     DEPTH_BELOW_SURFACE = "depth_below_surface"
     TOE_ANGLE = "toe_angle"
     LINEAR_MISALIGNMENT = "linear_misalignment"
+    SECTION_AREA = "section_area"
+    MEAN_CURRENT = "mean_current"
+    MEAN_POWER = "mean_power"
+    ARC_ENERGY = "arc_energy"
+    HEAT_INPUT = "heat_input"
+    PULSE_RATE = "pulse_rate"
 
 
 class Statistic(StrEnum):
@@ -39,6 +45,7 @@ class Statistic(StrEnum):
     SD = "sd"
     MIN = "min"
     MAX = "max"
+    TOTAL = "total"
 
 
 class Side(StrEnum):

@@ -1,6 +1,7 @@
 """Effects that all quantities of one photo share: above all, the scale."""
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -8,6 +9,16 @@ from beadcheck.quantity import Component, Quantity, QuantityName
 from beadcheck.surface import Points, Surface
 from beadcheck.toes import Toes
 from beadcheck.units import Unit
+
+_ALONG: Final = frozenset(
+    {
+        QuantityName.RIPPLE_SPACING,
+        QuantityName.TRAVEL_SPEED,
+        QuantityName.ARC_ENERGY,
+        QuantityName.HEAT_INPUT,
+    }
+)
+"""Proportional to a length along the weld, or to one over it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +35,7 @@ class ScaleEffects:
         """
         if quantity.unit is Unit.RATIO:
             return quantity
-        runs_along = quantity.name in {QuantityName.RIPPLE_SPACING, QuantityName.TRAVEL_SPEED}
+        runs_along = quantity.name in _ALONG
         relative = self.along if runs_along else self.across
         return quantity.with_components(*(c.times(quantity.value) for c in relative))
 

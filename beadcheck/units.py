@@ -14,10 +14,20 @@ class Unit(StrEnum):
     """The unit of a reported value; the values are the words of the result format."""
 
     MM = "mm"
+    MM2 = "mm2"
     PX = "px"
     RATIO = "ratio"
     DEG = "deg"
     MM_PER_S = "mm/s"
+    S = "s"
+    HERTZ = "Hz"
+    AMPERE = "A"
+    VOLT = "V"
+    WATT = "W"
+    KJ = "kJ"
+    KJ_PER_MM = "kJ/mm"
+    PERCENT = "%"
+    ONE = "1"
 
 
 def inches(length_mm: float) -> float:

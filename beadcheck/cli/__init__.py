@@ -9,11 +9,14 @@ from typing import Annotated
 
 import typer
 
+from beadcheck.cli import arc as working_out
+from beadcheck.cli import camera as calibrating
 from beadcheck.cli import limits as limit_sets
 from beadcheck.cli import measure as measuring
 from beadcheck.cli import page as serving
 from beadcheck.cli import target as drawing
 from beadcheck.cli.failures import exit_code_of
+from beadcheck.cli.grouped_help import GroupedCommand
 from beadcheck.cli.streams import close_streams, prepare_streams, put
 
 _EPILOG = """Examples:
@@ -58,9 +61,11 @@ def beadcheck(
         put(context.get_help())
 
 
-app.command(epilog=measuring.EXAMPLES)(measuring.measure)
+app.command(epilog=measuring.EXAMPLES, cls=GroupedCommand)(measuring.measure)
 app.command(epilog=drawing.EXAMPLES)(drawing.target)
+app.command(epilog=calibrating.EXAMPLES)(calibrating.camera)
 app.command(epilog=limit_sets.EXAMPLES)(limit_sets.limits)
+app.command(epilog=working_out.EXAMPLES, cls=GroupedCommand)(working_out.arc)
 app.command(epilog=serving.EXAMPLES)(serving.page)
 
 

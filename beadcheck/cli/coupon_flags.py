@@ -4,14 +4,17 @@ import math
 
 from beadcheck.coupon import (
     Coupon,
+    PanelTimes,
     Position,
     Process,
     Progression,
-    PulseCycle,
+    PulseTimes,
     Shape,
+    TimesAre,
     WeldPass,
 )
 from beadcheck.coupon.pipe_sizes import parse_pipe_size
+from beadcheck.coupon.pulse_times import LONGEST_S
 from beadcheck.errors.command import (
     BadFlagValueError,
     ConflictingFlagsError,
@@ -32,7 +35,7 @@ def coupon_from_flags(
     position: Position | None,
     progression: Progression | None,
     weld_pass: WeldPass | None,
-    pulse: PulseCycle | None,
+    pulse: PulseTimes | PanelTimes | None,
 ) -> Coupon:
     """Coupon as the flags describe it.
 
@@ -71,30 +74,40 @@ def coupon_from_flags(
         position=position,
         progression=progression,
         weld_pass=weld_pass,
-        pulse=pulse,
+        pulse=pulse if isinstance(pulse, PulseTimes) else None,
+        panel_times=pulse if isinstance(pulse, PanelTimes) else None,
     )
 
 
-def pulse_from_flags(peak_s: float | None, background_s: float | None) -> PulseCycle | None:
-    """Pulse cycle, where both of its times are given.
+def pulse_from_flags(
+    peak: float | None, background: float | None, times_are: TimesAre | None
+) -> PulseTimes | PanelTimes | None:
+    """Pulse times, where both are given: in seconds, as their flags ask, or else dial marks.
 
     Raises
     ------
     FlagNeedsFlagError
-        One time without the other.
+        One time without the other, or the answer without the times.
     BadFlagValueError
-        A time that is not above 0 and below 60 seconds.
+        A number that is not above 0, or not below 60 seconds.
     """
-    if peak_s is None and background_s is None:
+    if peak is None and background is None:
+        if times_are is not None:
+            raise FlagNeedsFlagError("--times-are", "--peak-time and --background-time")
         return None
-    if peak_s is None:
+    if peak is None:
         raise FlagNeedsFlagError("--background-time", "--peak-time")
-    if background_s is None:
+    if background is None:
         raise FlagNeedsFlagError("--peak-time", "--background-time")
-    for flag, time_s in (("--peak-time", peak_s), ("--background-time", background_s)):
-        if not 0.0 < time_s < 60.0:
-            raise BadFlagValueError(flag, f"{time_s:g}", "Give seconds, above 0 and below 60.")
-    return PulseCycle(peak_s=peak_s, background_s=background_s)
+    panel = PanelTimes(peak=peak, background=background, times_are=times_are or TimesAre.SECONDS)
+    in_seconds = panel.times_are is TimesAre.SECONDS
+    mend = (
+        f"Give seconds, above 0 and below {LONGEST_S:g}." if in_seconds else "Give what it shows."
+    )
+    for flag, time in (("--peak-time", peak), ("--background-time", background)):
+        if not 0.0 < time < (LONGEST_S if in_seconds else math.inf):
+            raise BadFlagValueError(flag, f"{time:g}", mend)
+    return panel.confirmed(TimesAre.SECONDS) if in_seconds else panel
 
 
 def pointed_ends(along: tuple[str, str]) -> tuple[PixelPoint, PixelPoint]:

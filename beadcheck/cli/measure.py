@@ -1,30 +1,52 @@
 """The subcommand that measures photos."""
 
 import json as json_text
+import os
 from typing import TYPE_CHECKING, Final
 
-from beadcheck.cli import flags
+from beadcheck.arc import ArcSettings, Reading, travel_remark
+from beadcheck.arc.known import travel_speed
+from beadcheck.cli import arc_flags, flags
 from beadcheck.cli.coupon_flags import coupon_from_flags, pointed_ends, pulse_from_flags
 from beadcheck.cli.failures import FOUND_OUTSIDE, MEASURED, NOT_MEASURED
-from beadcheck.cli.photos import photo_paths
-from beadcheck.cli.streams import put
-from beadcheck.errors.command import (
-    ConflictingFlagsError,
-    FlagNeedsFlagError,
-    KindNotMeasuredError,
+from beadcheck.cli.settings_flags import (
+    ArcFlags,
+    arc_from_flags,
+    range_of_current,
+    refuse_pulses,
+    travel_from_flags,
 )
+from beadcheck.cli.streams import put, tell
+from beadcheck.cli.take_flags import (
+    number_and_uncertainty,
+    photos_by_kind,
+    refuse_useless_references,
+    step_places,
+)
+from beadcheck.coupon import Process, TorchMotion, Weave
+from beadcheck.errors.arc import OverlapBeyondReachError
+from beadcheck.errors.command import ConflictingFlagsError, FlagNeedsFlagError
+from beadcheck.quantity import COVERAGE_FACTOR
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from beadcheck.profiles.light_line.reference import KnownStep, LightAngle
     from beadcheck.result import Result
+
+ANGLE_EXPANDED_DEG: Final = 2.0
+"""U of an angle that is typed alone: set by hand with a protractor (an estimate)."""
 
 EXAMPLES: Final = """Examples:
 
 \b
   beadcheck measure samples/plate-gtaw-pulsed.jpg --out results
   beadcheck measure samples/plate-gtaw-pulsed.jpg --limits iso-5817-c --inch
+  beadcheck measure samples/plate-gtaw-pulsed.jpg --process gtaw-pulsed --peak-current 120 \
+--background-current 30% --volts 11 --peak-time 0.5 --background-time 0.5 --overlap 75
   beadcheck measure samples/plate-smaw-no-target.jpg --no-target
+  beadcheck measure samples/pipe-smaw-side-on.jpg --kind side-on --pipe "NPS 8"
+  beadcheck measure --light-line samples/plate-gmaw-light-line.jpg --step 5
 """
 
 
@@ -32,6 +54,12 @@ def measure(
     photos: flags.Photos = None,
     *,
     kind: flags.Kind = "face",
+    side_on: flags.SideOn = None,
+    light_line: flags.LightLine = None,
+    pair: flags.PairFlag = None,
+    step: flags.Step = None,
+    step_at: flags.StepAt = None,
+    light_angle: flags.LightAngle = None,
     plate: flags.PlateFlag = False,
     pipe: flags.Pipe = None,
     outside_diameter: flags.OutsideDiameter = None,
@@ -40,14 +68,31 @@ def measure(
     position: flags.PositionFlag = None,
     progression: flags.ProgressionFlag = None,
     weld_pass: flags.PassFlag = None,
+    current: arc_flags.Current = None,
+    volts: arc_flags.Volts = None,
+    peak_current: arc_flags.PeakCurrent = None,
+    background_current: arc_flags.BackgroundCurrent = None,
+    peak_volts: arc_flags.PeakVolts = None,
+    background_volts: arc_flags.BackgroundVolts = None,
+    power: arc_flags.Power = None,
+    energy: arc_flags.Energy = None,
+    current_range: arc_flags.CurrentRange = None,
     peak_time: flags.PeakTime = None,
     background_time: flags.BackgroundTime = None,
+    times_are: arc_flags.TimesAreFlag = None,
+    motion: arc_flags.Motion = None,
+    weave: arc_flags.WeaveFlag = Weave.NONE,
+    overlap: arc_flags.Overlap = None,
+    run_length: arc_flags.RunLength = None,
+    arc_time: arc_flags.ArcTime = None,
     limits: flags.Limits = None,
+    guard: flags.Guard = None,
     target: flags.Target = None,
     no_target: flags.NoTarget = False,
     print_scale: flags.PrintScale = None,
     along: flags.Along = None,
     toes: flags.Toes = None,
+    no_camera: flags.NoCamera = False,
     out: flags.Out = None,
     no_picture: flags.NoPicture = False,
     json: flags.AsJson = False,
@@ -55,7 +100,7 @@ def measure(
     strict: flags.Strict = False,
     inch: flags.Inch = False,
 ) -> int:
-    """Measure weld width, evenness, ripple spacing and pulse overlap in photos.
+    """Measure welds in photos: width, evenness and ripples from above, heights in three other ways.
 
     Each value comes with its expanded uncertainty (k = 2) and is compared with limits. Exit code:
     0 measured; 1 a photo could not be measured; 2 wrong usage; 3 with --strict, something is
@@ -63,13 +108,15 @@ def measure(
     """
     if schema:
         return _print_schema()
-    if kind != "face":
-        raise KindNotMeasuredError(kind)
     if no_picture and out is None:
         raise FlagNeedsFlagError("--no-picture", "--out")
     if no_target:
         _refuse_target_flags(target=target, print_scale_mm=print_scale)
-    paths = photo_paths(photos or ())
+    groups = photos_by_kind(
+        photos or (), kind, side_on=side_on or (), light_line=light_line or (), pair=pair or ()
+    )
+    refuse_useless_references(groups, step=step, step_at=step_at or (), light_angle=light_angle)
+    places = step_places(step_at or (), groups)
     coupon = coupon_from_flags(
         plate=plate,
         pipe=pipe,
@@ -79,27 +126,97 @@ def measure(
         position=position,
         progression=progression,
         weld_pass=weld_pass,
-        pulse=pulse_from_flags(peak_time, background_time),
+        pulse=pulse_from_flags(peak_time, background_time, times_are),
     )
+    typed = ArcFlags(
+        current=current,
+        volts=volts,
+        peak_current=peak_current,
+        background_current=background_current,
+        peak_volts=peak_volts,
+        background_volts=background_volts,
+        power=power,
+        energy=energy,
+        run_length=run_length,
+    )
+    settings = _settings(typed, arc_time, motion, weave, overlap, process)
     ends = None if along is None else pointed_ends(along)
 
     # From here on OpenCV is needed, which help and wrong usage must not wait for.
+    from beadcheck.camera import CameraBook
+    from beadcheck.camera.store import camera_folder, read_book
+    from beadcheck.cli.guard import judging_from_flags
     from beadcheck.cli.run import Showing, measured_and_shown
-    from beadcheck.pipeline import Pointer, Request
+    from beadcheck.photo import PhotoKind
+    from beadcheck.pipeline import Pointer, Request, takes_of
     from beadcheck.toes.hand_csv import read_hand_toes
 
     request = Request(
-        photos=paths,
+        takes=tuple(take for word, paths in groups for take in takes_of(paths, PhotoKind(word))),
         coupon=coupon,
+        settings=settings,
+        allowed=range_of_current(current_range),
         limits=limits,
+        judging=judging_from_flags(guard, inch=inch),
         target=target,
         measured_bar_mm=print_scale,
         along=None if ends is None else Pointer(start_px=ends[0], end_px=ends[1]),
-        hand={} if toes is None else read_hand_toes(toes, paths),
+        hand={} if toes is None else read_hand_toes(toes, [p for _, ps in groups for p in ps]),
         without_target=no_target,
+        step=None if step is None else _known_step(step),
+        light_angle=None if light_angle is None else _light_angle(light_angle),
+        step_places_px=places,
+        cameras=CameraBook() if no_camera else read_book(camera_folder(os.environ)),
     )
     showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch)
     return _exit_code(measured_and_shown(request, showing), strict=strict)
+
+
+def _settings(
+    typed: ArcFlags,
+    arc_time: str | None,
+    motion: TorchMotion | None,
+    weave: Weave,
+    overlap: float | None,
+    process: Process | None,
+) -> ArcSettings:
+    """Settings of arc and run; a travel that hands seldom go is told on standard error."""
+    refuse_pulses(process, typed.of_levels)
+    if process is Process.GTAW_PULSED and typed.current is not None:
+        why = "a pulsed arc has a peak and a background current"
+        raise ConflictingFlagsError("--current", f"--process {process.value}", why)
+    if overlap is not None and not 0.0 <= overlap < 100.0:
+        raise OverlapBeyondReachError(overlap)
+    settings = ArcSettings(
+        arc=arc_from_flags(typed),
+        travel=travel_from_flags(typed, arc_time),
+        motion=motion,
+        weave=weave,
+        wanted_overlap_ratio=None if overlap is None else overlap / 100.0,
+    )
+    speed = travel_speed(settings)
+    if isinstance(speed, Reading) and (remark := travel_remark(speed, process)):
+        tell(f"{remark} Check the run length and the arc time.")
+    return settings
+
+
+def _known_step(text: str) -> "KnownStep":
+    from beadcheck.profiles.light_line.reference import U_STEP_MM, KnownStep
+
+    typed = number_and_uncertainty("--step", text, example="--step 5,0.04")
+    expanded = typed.expanded_uncertainty
+    return KnownStep(
+        thickness_mm=typed.value,
+        u_thickness_mm=U_STEP_MM if expanded is None else expanded / COVERAGE_FACTOR,
+    )
+
+
+def _light_angle(text: str) -> "LightAngle":
+    from beadcheck.profiles.light_line.reference import LightAngle
+
+    typed = number_and_uncertainty("--light-angle", text, example="--light-angle 45,2")
+    expanded = typed.expanded_uncertainty or ANGLE_EXPANDED_DEG
+    return LightAngle(angle_deg=typed.value, u_angle_deg=expanded / COVERAGE_FACTOR)
 
 
 def _refuse_target_flags(*, target: "Path | None", print_scale_mm: float | None) -> None:

@@ -7,8 +7,8 @@ from typing import Final
 from beadcheck.errors.command import NoPhotoGivenError, NoPhotoInFolderError, NoSuchFileError
 
 PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".heic", ".heif")
-DRAWN_ENDING: Final = ".measured.jpg"
-"""Of our own annotated pictures (`beadcheck.report.folder`), which are no photos to measure."""
+DRAWN_ENDINGS: Final = (".measured.jpg", ".relief.jpg")
+"""Of our own pictures (`beadcheck.report.folder`), which are no photos to measure."""
 
 
 def photo_paths(given: Sequence[Path]) -> tuple[Path, ...]:
@@ -28,6 +28,16 @@ def photo_paths(given: Sequence[Path]) -> tuple[Path, ...]:
     return tuple(dict.fromkeys(paths))
 
 
+def named_photos(given: Sequence[Path]) -> tuple[Path, ...]:
+    """Photos that a flag names one by one, each once.
+
+    Raises
+    ------
+    NoSuchFileError
+    """
+    return tuple(dict.fromkeys(_existing(path) for path in given))
+
+
 def _existing(path: Path) -> Path:
     if not path.exists():
         raise NoSuchFileError(str(path))
@@ -39,7 +49,7 @@ def _photos_in(folder: Path) -> list[Path]:
         path
         for path in folder.iterdir()
         if path.suffix.lower() in PHOTO_ENDINGS
-        and not path.name.lower().endswith(DRAWN_ENDING)
+        and not path.name.lower().endswith(DRAWN_ENDINGS)
         and not path.name.startswith(".")
     )
     if not photos:

@@ -10,9 +10,10 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from beadcheck.cli.streams import put, shown, tell
 from beadcheck.errors.target import NoMarkerError
-from beadcheck.pipeline import MeasuredPhoto, Request, join, measure_each
+from beadcheck.pipeline import MeasuredTake, Request, join, measure_each
 from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.picture import annotated_picture
+from beadcheck.report.relief import relief_picture
 from beadcheck.report.table import result_table
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result, result_to_json
@@ -37,15 +38,19 @@ def measured_and_shown(request: Request, showing: Showing) -> Result:
     """Measure the photos, write the files that were asked for, and print the result."""
     names = [path.name for path in request.photos]
     results: list[Result] = []
+    done = 0
     folder = nullcontext() if showing.out is None else output_folder(showing.out, names)
     with folder as files:
         with _progress(len(names)) as advance:
             for measured in measure_each(request):
                 results.append(measured.result)
-                if files is not None and showing.pictures:
-                    _draw(measured, files, len(results) - 1, showing.unit)
+                if files is not None:
+                    _keep(measured, files, done, showing)
+                done += len(measured.photos)
                 advance(measured)
-        result = join(results)
+        result = join(
+            results, coupon=request.coupon, limits=request.limits, judging=request.judging
+        )
         if files is not None:
             files.finish(result)
     if showing.json:
@@ -55,9 +60,22 @@ def measured_and_shown(request: Request, showing: Showing) -> Result:
     return result
 
 
-def _draw(measured: MeasuredPhoto, files: OutputFolder, index: int, unit: LengthUnit) -> None:
-    if measured.photo is not None:
-        files.add_picture(index, annotated_picture(measured.photo, measured.result, unit=unit))
+def _keep(measured: MeasuredTake, files: OutputFolder, first: int, showing: Showing) -> None:
+    """Write what is in no result: the heights of a pair, and the pictures if asked for."""
+    if measured.height_map is not None:
+        files.add_height_map(first, measured.height_map)
+    if showing.pictures:
+        _draw(measured, files, first, showing.unit)
+
+
+def _draw(measured: MeasuredTake, files: OutputFolder, first: int, unit: LengthUnit) -> None:
+    """Draw every photo of a take, of which `first` is the index of the first, and its relief."""
+    if measured.height_map is not None:
+        files.add_relief(first, relief_picture(measured.height_map))
+    for index, each in enumerate(measured.photos):
+        if each.photo is not None:
+            picture = annotated_picture(each.photo, measured.result, unit=unit, photo_index=index)
+            files.add_picture(first + index, picture)
 
 
 def _print_table(result: Result, showing: Showing) -> None:
@@ -67,7 +85,7 @@ def _print_table(result: Result, showing: Showing) -> None:
 
 
 @contextmanager
-def _progress(total: int) -> Iterator[Callable[[MeasuredPhoto], None]]:
+def _progress(total: int) -> Iterator[Callable[[MeasuredTake], None]]:
     """Progress on standard error: a bar on a terminal, else a line for each of several photos.
 
     What makes a photo unusable is always said.
@@ -80,26 +98,26 @@ def _progress(total: int) -> Iterator[Callable[[MeasuredPhoto], None]]:
     with Progress(*columns, TimeElapsedColumn(), console=console, transient=True) as bar:
         task = bar.add_task("Measuring", total=total)
 
-        def advance(measured: MeasuredPhoto) -> None:
+        def advance(measured: MeasuredTake) -> None:
             for line in _refusals(measured):
                 bar.console.print(line, markup=False, highlight=False)
-            bar.advance(task)
+            bar.advance(task, len(measured.photos))
 
         yield advance
 
 
-def _line_teller(total: int) -> Callable[[MeasuredPhoto], None]:
-    def advance(measured: MeasuredPhoto) -> None:
+def _line_teller(total: int) -> Callable[[MeasuredTake], None]:
+    def advance(measured: MeasuredTake) -> None:
         lines = _refusals(measured)
         if not lines and total > 1:
-            lines = [f"{measured.path.name}: measured"]
+            lines = [f"{each.path.name}: measured" for each in measured.photos]
         for line in lines:
             tell(line)
 
     return advance
 
 
-def _refusals(measured: MeasuredPhoto) -> list[str]:
+def _refusals(measured: MeasuredTake) -> list[str]:
     """A line for a photo that is not usable, with its name; the refusal comes before warnings."""
     lines = []
     for photo in measured.result.photos:

@@ -1,13 +1,33 @@
 """The coupon: its shape, its size, and how the pass was welded."""
 
+from beadcheck.coupon.pulse_times import (
+    PanelTimes,
+    PulseTimes,
+    RippleLine,
+    TimesAre,
+    TorchMotion,
+    Weave,
+)
 from beadcheck.coupon.shape import (
     Coupon,
     Position,
     Process,
     Progression,
-    PulseCycle,
     Shape,
     WeldPass,
 )
 
-__all__ = ["Coupon", "Position", "Process", "Progression", "PulseCycle", "Shape", "WeldPass"]
+__all__ = [
+    "Coupon",
+    "PanelTimes",
+    "Position",
+    "Process",
+    "Progression",
+    "PulseTimes",
+    "RippleLine",
+    "Shape",
+    "TimesAre",
+    "TorchMotion",
+    "Weave",
+    "WeldPass",
+]

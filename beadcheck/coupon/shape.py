@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from beadcheck.coupon.pulse_times import PanelTimes, PulseTimes
+
 
 class Shape(StrEnum):
     """Shape of the base metal."""
@@ -50,28 +52,11 @@ class WeldPass(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PulseCycle:
-    """Times of one current pulse, in seconds, as confirmed by the welder."""
-
-    peak_s: float
-    background_s: float
-
-    def __post_init__(self) -> None:
-        if not (0.0 < self.peak_s < 60.0 and 0.0 < self.background_s < 60.0):
-            msg = "peak and background times must be above 0 and below 60 seconds"
-            raise ValueError(msg)
-
-    @property
-    def period_s(self) -> float:
-        """Time from one pulse to the next, in seconds."""
-        return self.peak_s + self.background_s
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Coupon:
     """One coupon and the pass under the camera; what is not known is None.
 
-    `outside_diameter_mm` is set exactly when the shape is a pipe.
+    `outside_diameter_mm` is set exactly when the shape is a pipe; `panel_times` only where the
+    pulse times are not known in seconds.
     """
 
     shape: Shape = Shape.PLATE
@@ -81,11 +66,15 @@ class Coupon:
     position: Position | None = None
     progression: Progression | None = None
     weld_pass: WeldPass | None = None
-    pulse: PulseCycle | None = None
+    pulse: PulseTimes | None = None
+    panel_times: PanelTimes | None = None
 
     def __post_init__(self) -> None:
         if (self.shape is Shape.PIPE) != (self.outside_diameter_mm is not None):
             msg = "a pipe, and only a pipe, has an outside diameter"
+            raise ValueError(msg)
+        if self.pulse is not None and self.panel_times is not None:
+            msg = "pulse times are known in seconds, or they are not"
             raise ValueError(msg)
         if self.outside_diameter_mm is not None and not 10.0 <= self.outside_diameter_mm <= 2500.0:
             msg = "the outside diameter must lie between 10 and 2500 mm"

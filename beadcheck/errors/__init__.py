@@ -3,8 +3,10 @@
 from beadcheck.errors.base import (
     BeadcheckError,
     BeadError,
+    CameraError,
     InputFileError,
     PhotoError,
+    ProfileError,
     SettingError,
     SurfaceError,
     TargetError,
@@ -13,8 +15,10 @@ from beadcheck.errors.base import (
 __all__ = [
     "BeadError",
     "BeadcheckError",
+    "CameraError",
     "InputFileError",
     "PhotoError",
+    "ProfileError",
     "SettingError",
     "SurfaceError",
     "TargetError",

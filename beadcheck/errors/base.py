@@ -45,6 +45,14 @@ class BeadError(BeadcheckError):
     """No weld, or no toes, can be found."""
 
 
+class ProfileError(BeadcheckError):
+    """These photos do not show the height of the weld."""
+
+
+class CameraError(BeadcheckError):
+    """The camera cannot be calibrated from these photos."""
+
+
 class InputFileError(BeadcheckError):
     """A file that the user wrote (target, limits) is broken."""
 

@@ -71,15 +71,25 @@ class BadFlagValueError(SettingError):
         self.flag, self.value, self.mend = flag, value, mend
 
 
-class KindNotMeasuredError(SettingError):
-    """A kind of photo that this version does not measure."""
+class PhotoTwiceError(SettingError):
+    """One file named for two kinds of photo."""
 
-    code = "kind_not_measured"
-    problem = "Photos of the kind {kind!r} are not measured in this version, only face photos."
-    remedy = (
-        "Take a photo looking down on the weld with the target beside it, and leave --kind out."
-    )
+    code = "photo_twice"
+    problem = "{path!r} was given for two kinds of photo."
+    remedy = "Name each photo once, for the kind that it is."
 
-    def __init__(self, kind: str) -> None:
-        super().__init__(kind)
-        self.kind = kind
+    def __init__(self, path: str) -> None:
+        super().__init__(path)
+        self.path = path
+
+
+class NothingToWorkOutError(SettingError):
+    """Settings from which no number follows."""
+
+    code = "nothing_to_work_out"
+    problem = "Nothing follows from these settings: {lacking}."
+    remedy = "Give what is missing, or see --help for examples."
+
+    def __init__(self, lacking: str) -> None:
+        super().__init__(lacking)
+        self.lacking = lacking

@@ -25,3 +25,27 @@ class UnknownLimitKeyError(InputFileError):
     def __init__(self, place: str, key: str, known: str) -> None:
         super().__init__(place, key, known)
         self.place, self.key, self.known = place, key, known
+
+
+class WrongWordError(InputFileError):
+    """A word that stands in no list, but nearly."""
+
+    code = "wrong_word"
+    problem = "{place}: {key} knows no word {written!r}."
+    remedy = 'Write "{nearest}" instead.'
+
+    def __init__(self, place: str, key: str, written: str, nearest: str) -> None:
+        super().__init__(place, key, written, nearest)
+        self.place, self.key, self.written, self.nearest = place, key, written, nearest
+
+
+class NothingTakenError(InputFileError):
+    """A set is to be taken over, but none of its limits fits."""
+
+    code = "nothing_taken"
+    problem = "{place}: {name} has no limit that is asked for here."
+    remedy = "See what it has with: beadcheck limits {name}"
+
+    def __init__(self, place: str, name: str) -> None:
+        super().__init__(place, name)
+        self.place, self.name = place, name

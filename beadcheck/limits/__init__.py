@@ -1,6 +1,6 @@
 """Limit sets as data, and the comparison of quantities with them."""
 
-from beadcheck.limits.check import Check, check
+from beadcheck.limits.check import Check, check, limits_for
 from beadcheck.limits.decision import (
     DecisionRule,
     Finding,
@@ -9,12 +9,15 @@ from beadcheck.limits.decision import (
     decide,
 )
 from beadcheck.limits.limit import Limit, LimitSet, Obligation, Verified
+from beadcheck.limits.printed import Judging, LengthSystem
 from beadcheck.limits.read import default_limit_set, limit_sets, load_limit_set
 
 __all__ = [
     "Check",
     "DecisionRule",
     "Finding",
+    "Judging",
+    "LengthSystem",
     "Limit",
     "LimitSet",
     "Obligation",
@@ -25,5 +28,6 @@ __all__ = [
     "decide",
     "default_limit_set",
     "limit_sets",
+    "limits_for",
     "load_limit_set",
 ]

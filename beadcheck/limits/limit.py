@@ -6,6 +6,8 @@ from typing import Final
 
 from beadcheck.coupon import Coupon, Process, Shape, WeldPass
 from beadcheck.limits.decision import DecisionRule, Sense
+from beadcheck.limits.printed import Judging, LengthSystem
+from beadcheck.limits.stretches import Stretches
 from beadcheck.quantity import QuantityName, Statistic
 from beadcheck.units import Unit
 
@@ -13,11 +15,24 @@ _OTHER_UNITS: Final = {
     QuantityName.TOE_ANGLE: Unit.DEG,
     QuantityName.PULSE_OVERLAP: Unit.RATIO,
     QuantityName.TRAVEL_SPEED: Unit.MM_PER_S,
+    QuantityName.SECTION_AREA: Unit.MM2,
+    QuantityName.MEAN_CURRENT: Unit.AMPERE,
+    QuantityName.MEAN_POWER: Unit.WATT,
+    QuantityName.ARC_ENERGY: Unit.KJ_PER_MM,
+    QuantityName.HEAT_INPUT: Unit.KJ_PER_MM,
+    QuantityName.PULSE_RATE: Unit.HERTZ,
 }
 
 
+SIGNED: Final = frozenset({QuantityName.FACE_REINFORCEMENT, QuantityName.ROOT_REINFORCEMENT})
+"""Heights that may lie below zero; every other length is zero where there is nothing."""
+SCOPE_FROM_MM: Final = 0.5
+"""ISO 5817 begins at this thickness, and thinner metal is not welded by hand: a limit that holds
+from here on asks for no thickness."""
+
+
 class Verified(StrEnum):
-    """How the number of a limit was verified."""
+    """How the number of a limit was verified, from surely to not at all."""
 
     PUBLIC_TEXT = "verified in public text"
     SECONDARY = "verified in a secondary page only"
@@ -39,27 +54,38 @@ def limit_unit(quantity: QuantityName) -> Unit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Thicknesses:
-    """Wall thicknesses that a limit holds for: from or over one value, up to and with another."""
+class Sizes:
+    """Thicknesses or weld widths that a limit holds for.
+
+    From or over one value, up to and with another or below it.
+    """
 
     from_mm: float | None = None
     over_mm: float | None = None
     to_mm: float | None = None
+    below_mm: float | None = None
 
-    def __contains__(self, thickness_mm: float) -> bool:
+    def __contains__(self, size_mm: float) -> bool:
         return (
-            (self.from_mm is None or thickness_mm >= self.from_mm)
-            and (self.over_mm is None or thickness_mm > self.over_mm)
-            and (self.to_mm is None or thickness_mm <= self.to_mm)
+            (self.from_mm is None or size_mm >= self.from_mm)
+            and (self.over_mm is None or size_mm > self.over_mm)
+            and (self.to_mm is None or size_mm <= self.to_mm)
+            and (self.below_mm is None or size_mm < self.below_mm)
         )
+
+    @property
+    def bounded(self) -> bool:
+        """Whether a size must be known to tell if the limit holds."""
+        above = self.over_mm is not None or (self.from_mm or 0.0) > SCOPE_FROM_MM
+        return above or self.to_mm is not None or self.below_mm is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
     """A limit of one quantity.
 
-    Its value is ``constant + per_weld_width * width + per_thickness * thickness``, but no more
-    than ``no_more_than``, in `unit`.
+    Its value is ``constant + per_weld_width * width + per_thickness * thickness``, but no less
+    than ``no_less_than`` and no more than ``no_more_than``, in `unit`.
 
     Attributes
     ----------
@@ -67,10 +93,17 @@ class Limit:
         With a statistic here, the distance between the two statistics is limited: evenness.
     passes, processes, shapes
         What the limit holds for; all, where empty.
-    short_only
-        Permitted on short stretches only, so a depth alone cannot be found within.
+    thicknesses, widths
+        Wall thicknesses, and weld widths, that it holds for.
+    stretches
+        Permitted on stretches of limited length only, so that a depth alone decides nothing.
+    imperfections
+        Numbers of ISO 6520-1, by which other sets take it over.
     printed
-        The limit as the source prints it, where it gives a second unit; never converted.
+        The limit as the source prints it, where it gives inches too; never converted.
+    system, other
+        Whose numbers these are, and the same limit by those that the source prints in the other
+        system of units, where it prints both.
     """
 
     quantity: QuantityName
@@ -83,15 +116,20 @@ class Limit:
     relative_to: Statistic | None = None
     per_weld_width: float = 0.0
     per_thickness: float = 0.0
+    no_less_than: float | None = None
     no_more_than: float | None = None
-    thicknesses: Thicknesses = Thicknesses()
+    thicknesses: Sizes = Sizes()
+    widths: Sizes = Sizes()
     passes: tuple[WeldPass, ...] = ()
     processes: tuple[Process, ...] = ()
     shapes: tuple[Shape, ...] = ()
-    short_only: bool = False
+    stretches: Stretches | None = None
+    imperfections: tuple[str, ...] = ()
     obligation: Obligation = Obligation.SHALL
     printed: str = ""
     note: str = ""
+    system: LengthSystem = LengthSystem.MM
+    other: "Limit | None" = None
 
     @property
     def statistic_words(self) -> str:
@@ -105,14 +143,30 @@ class Limit:
 
     @property
     def needs_width(self) -> bool:
-        """Whether the limit's value depends on the measured weld width."""
-        return self.per_weld_width != 0.0
+        """Whether the limit's value, or which limit holds, depends on the measured weld width."""
+        return self.widths.bounded or self.per_weld_width != 0.0
 
     @property
     def needs_thickness(self) -> bool:
         """Whether the limit's value, or which limit holds, depends on the wall thickness."""
-        bounded = self.thicknesses.over_mm is not None or self.thicknesses.to_mm is not None
-        return bounded or self.per_thickness != 0.0
+        by_length = self.stretches is not None and self.stretches.over_per_thickness is not None
+        return self.thicknesses.bounded or by_length or self.per_thickness != 0.0
+
+    def in_system(self, system: LengthSystem) -> "Limit":
+        """Return the limit by the numbers that are printed in this system, if there are any."""
+        if self.other is None or self.system is system:
+            return self
+        return replace(self.other, other=replace(self, other=None))
+
+    def forbids_any(self, limit_value: float) -> bool:
+        """Tell whether, at this value, nothing at all is permitted: that can never be proved."""
+        return (
+            limit_value <= 0.0
+            and self.sense is Sense.AT_MOST
+            and self.unit is Unit.MM
+            and self.relative_to is None
+            and self.quantity not in SIGNED
+        )
 
     def holds_for(self, coupon: Coupon) -> bool:
         """Tell whether the limit is meant for this coupon and pass.
@@ -136,6 +190,8 @@ class Limit:
         A width or thickness that it does not depend on may be 0.
         """
         value = self.constant + self.per_weld_width * width_mm + self.per_thickness * thickness_mm
+        if self.no_less_than is not None:
+            value = max(value, self.no_less_than)
         return value if self.no_more_than is None else min(value, self.no_more_than)
 
 
@@ -147,6 +203,8 @@ class LimitSet:
     ----------
     name
         By which it is chosen: a shipped set's name, or a file's.
+    system
+        Whose printed numbers are compared with.
     """
 
     name: str
@@ -156,6 +214,11 @@ class LimitSet:
     limits: tuple[Limit, ...]
     rule: DecisionRule = DecisionRule.FULL
     note: str = ""
+    system: LengthSystem = LengthSystem.MM
+
+    def judged(self, judging: Judging) -> "LimitSet":
+        """Return the same limits, judged as asked."""
+        return replace(self, rule=judging.rule or self.rule, system=judging.system)
 
     @property
     def without_lengths(self) -> "LimitSet":

@@ -4,7 +4,11 @@ import math
 from dataclasses import replace
 from typing import Final
 
-from beadcheck.coupon import Process, PulseCycle
+from beadcheck.arc.pulses import footprint_mm, pulses_per_ripple, refuse_restless_weave
+from beadcheck.arc.stated import PULSE_TIMES
+from beadcheck.arc.travel import speed_of_ripples_mm_s, what_follows
+from beadcheck.coupon import PanelTimes, Process, PulseTimes, RippleLine, TorchMotion, Weave
+from beadcheck.errors.arc import RipplesOfWeaveError
 from beadcheck.quantity import (
     Component,
     NotMeasured,
@@ -22,56 +26,94 @@ spot."""
 SPOT_ROUNDNESS: Final = 0.10
 """Half width of that ratio, rectangular (common practice, no published source)."""
 
-PULSE_TIMES: Final = 0.01
-"""Half width of the pulse times as set on the machine, relative, rectangular (our estimate, no
-published source)."""
+GIVE_TIMES: Final = "Give the peak and background times as set on the machine, in seconds."
 
 
 def pulse_quantities(
     spacing: Quantity | NotMeasured,
     width: Quantity | NotMeasured,
-    pulse: PulseCycle | None,
+    pulse: PulseTimes | None,
     process: Process | None,
+    *,
+    panel: PanelTimes | None = None,
+    motion: TorchMotion = TorchMotion.STEPPED,
+    weave: Weave = Weave.NONE,
 ) -> tuple[Quantity | NotMeasured, ...]:
-    """Pulse overlap, and travel speed where the pulse cycle is known.
+    """Pulse overlap, and travel speed where the pulse times are known.
 
     Parameters
     ----------
     spacing, width
-        Mean ripple spacing and mean weld width, in mm, or why there is none.
+        Mean ripple spacing along the middle line and mean weld width, in mm, or why there is none.
+    panel
+        Numbers beside the pulse knobs, where nobody has confirmed that they are seconds.
+    motion
+        Stands on the peak and steps on the background, as pulsed GTAW is welded by hand, unless
+        something else is said.
 
     Returns
     -------
     tuple
         Empty unless the pass is pulsed GTAW: only there does every pulse leave one ripple.
+
+    Raises
+    ------
+    WeaveWithoutPausesError
+        If the torch weaves from pause to pause, and never stands.
     """
     if process is not Process.GTAW_PULSED:
         return ()
-    return (_overlap(spacing, width), _travel_speed(spacing, pulse))
+    refuse_restless_weave(weave, motion)
+    try:
+        apart = pulses_per_ripple(weave, RippleLine.MIDDLE)
+    except RipplesOfWeaveError as refusal:
+        return tuple(
+            NotMeasured(name=name, reason=refusal.reason, how_to=refusal.how_to)
+            for name in (QuantityName.PULSE_OVERLAP, QuantityName.TRAVEL_SPEED)
+        )
+    return (
+        _overlap(spacing, width, pulse, motion),
+        _travel_speed(spacing, pulse, panel, apart),
+    )
 
 
 def _overlap(
-    spacing: Quantity | NotMeasured, width: Quantity | NotMeasured
+    spacing: Quantity | NotMeasured,
+    width: Quantity | NotMeasured,
+    pulse: PulseTimes | None,
+    motion: TorchMotion,
 ) -> Quantity | NotMeasured:
-    """1 - spacing / spot length; below zero is an unwelded gap."""
+    """1 - spacing / length of the mark; below zero is an unwelded gap.
+
+    The mark is the spot under a standing torch, stretched by the travel of a torch that never
+    stands (both forms: `beadcheck.arc.pulses`). The doubt of the pulse times cancels in the share.
+    """
     if isinstance(spacing, NotMeasured):
         return replace(spacing, name=QuantityName.PULSE_OVERLAP)
     if isinstance(width, NotMeasured):
         return replace(width, name=QuantityName.PULSE_OVERLAP)
+    if motion is TorchMotion.STEADY and pulse is None:
+        return NotMeasured(
+            name=QuantityName.PULSE_OVERLAP,
+            reason="A torch that travels steadily stretches each spot by its travel on the peak.",
+            how_to=GIVE_TIMES,
+        )
+    share = 0.0 if pulse is None else pulse.peak_share
     spot_mm = SPOT_LENGTH_PER_WIDTH * width.value
-    ratio = spacing.value / spot_mm
+    mark_mm = footprint_mm(spot_mm, spacing.value, share, motion)
+    per_spot = spacing.value / mark_mm**2
     return Quantity(
         name=QuantityName.PULSE_OVERLAP,
         statistic=Statistic.MEAN,
-        value=1.0 - ratio,
+        value=1.0 - spacing.value / mark_mm,
         unit=Unit.RATIO,
         count=spacing.count,
         budget=(
-            *(c.times(1.0 / spot_mm) for c in spacing.budget),
-            *(c.times(ratio / width.value) for c in width.budget),
+            *(c.times(spot_mm / mark_mm**2) for c in spacing.budget),
+            *(c.times(per_spot * SPOT_LENGTH_PER_WIDTH) for c in width.budget),
             Component(
                 source="spot length taken as the weld width",
-                standard_uncertainty=ratio * SPOT_ROUNDNESS / math.sqrt(3.0),
+                standard_uncertainty=per_spot * width.value * SPOT_ROUNDNESS / math.sqrt(3.0),
                 scope=Scope.DEFINITION,
             ),
         ),
@@ -80,18 +122,27 @@ def _overlap(
 
 
 def _travel_speed(
-    spacing: Quantity | NotMeasured, pulse: PulseCycle | None
+    spacing: Quantity | NotMeasured,
+    pulse: PulseTimes | None,
+    panel: PanelTimes | None,
+    apart: int,
 ) -> Quantity | NotMeasured:
-    """Mean spacing over the time from pulse to pulse."""
+    """Mean spacing over the time from ripple to ripple, which are some pulses apart."""
     if isinstance(spacing, NotMeasured):
         return replace(spacing, name=QuantityName.TRAVEL_SPEED)
+    if panel is not None:
+        follows = what_follows(panel, Process.GTAW_PULSED, ripples_mm=spacing.value, pulses=apart)
+        refusal = panel.refusal(follows)
+        return NotMeasured(
+            name=QuantityName.TRAVEL_SPEED, reason=refusal.reason, how_to=refusal.how_to
+        )
     if pulse is None:
         return NotMeasured(
             name=QuantityName.TRAVEL_SPEED,
             reason="The pulse cycle is not known.",
-            how_to="Give the peak and background times as set on the machine.",
+            how_to=GIVE_TIMES,
         )
-    speed_mm_s = spacing.value / pulse.period_s
+    speed_mm_s = speed_of_ripples_mm_s(spacing.value, pulse.period_s, apart)
     return Quantity(
         name=QuantityName.TRAVEL_SPEED,
         statistic=Statistic.MEAN,
@@ -99,7 +150,7 @@ def _travel_speed(
         unit=Unit.MM_PER_S,
         count=spacing.count,
         budget=(
-            *(c.times(1.0 / pulse.period_s) for c in spacing.budget),
+            *(c.times(speed_mm_s / spacing.value) for c in spacing.budget),
             Component(
                 source="pulse times as set",
                 standard_uncertainty=speed_mm_s * PULSE_TIMES / math.sqrt(3.0),

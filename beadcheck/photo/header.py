@@ -51,6 +51,9 @@ _DNG_VERSION_TAG: Final = 50706
 _LONGEST_NAME: Final = 64
 _BLANKS: Final = str.maketrans("", "", "\t\r\n")
 _UNKNOWN: Final = "some other kind of data"
+_TURNS: Final = {3: 2, 6: 1, 8: 3}
+_MIRRORED: Final = (2, 4, 5, 7)
+"""Values of the orientation (Exif 2.32, table 4): turned by quarters, and mirrored."""
 _CONTENTS_BY_START: Final = (
     (b"%PDF", "a PDF document"),
     (b"PK\x03\x04", "a zip archive or an office document"),
@@ -152,7 +155,7 @@ def _check_kind(picture: Image.Image | pillow_heif.HeifFile, file: str) -> None:
 
 
 def _lens(picture: Image.Image | pillow_heif.HeifFile) -> Lens:
-    """Take focal length, make and model from the EXIF data, and nothing else."""
+    """Take focal length, make, model and turn from the EXIF data, and nothing else."""
     try:
         if isinstance(picture, Image.Image):
             exif = picture.getexif()
@@ -161,9 +164,23 @@ def _lens(picture: Image.Image | pillow_heif.HeifFile) -> Lens:
             exif.load(picture.info.get("exif") or b"")
         focal_mm = exif.get_ifd(ExifTags.IFD.Exif).get(ExifTags.Base.FocalLengthIn35mmFilm)
         make, model = exif.get(ExifTags.Base.Make), exif.get(ExifTags.Base.Model)
+        # libheif turns its pictures and has their orientation set to upright.
+        orientation = picture.info.get("original_orientation", exif.get(ExifTags.Base.Orientation))
     except BROKEN_BYTES:
         return Lens()
-    return Lens(focal_35mm_mm=_believable_focal(focal_mm), make=_name(make), model=_name(model))
+    return Lens(
+        focal_35mm_mm=_believable_focal(focal_mm),
+        make=_name(make),
+        model=_name(model),
+        quarter_turns=_quarter_turns(orientation),
+    )
+
+
+def _quarter_turns(orientation: object) -> int | None:
+    """Clockwise quarter turns of an orientation; none where it is nonsense, as viewers do."""
+    if orientation in _MIRRORED:
+        return None
+    return _TURNS.get(orientation, 0) if isinstance(orientation, int) else 0
 
 
 def _believable_focal(focal_mm: object) -> float | None:

@@ -25,11 +25,14 @@ class Lens:
     ----------
     focal_35mm_mm
         Focal length that gives the same diagonal field on 24 x 36 mm film, in mm.
+    quarter_turns
+        Clockwise quarter turns that made the sensor's picture upright; None where it is mirrored.
     """
 
     focal_35mm_mm: float | None = None
     make: str | None = None
     model: str | None = None
+    quarter_turns: int | None = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

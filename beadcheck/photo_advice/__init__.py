@@ -7,6 +7,7 @@ from beadcheck.photo_advice.advice import (
     refusal_as_advice,
 )
 from beadcheck.photo_advice.judge import WeldFace, judged_photo
+from beadcheck.photo_advice.judge_section import judged_section
 from beadcheck.photo_advice.look import photo_advice, photo_advice_without_target
 
 __all__ = [
@@ -14,6 +15,7 @@ __all__ = [
     "PhotoAdvice",
     "WeldFace",
     "judged_photo",
+    "judged_section",
     "most_harmful_first",
     "photo_advice",
     "photo_advice_without_target",

@@ -91,4 +91,5 @@ def _burnt_share(photo: Photo, quad_px: NDArray[np.float64]) -> float:
     if left < 0 or top < 0 or right >= photo.width_px or bottom >= photo.height_px:
         return 0.0
     place = photo.pixels_bgr[top : bottom + 1, left : right + 1]
-    return float((place.min(axis=2) >= BURNT_CODE).mean())
+    burnt = cv2.inRange(place, (BURNT_CODE,) * 3, (255,) * 3)
+    return cv2.countNonZero(burnt) / burnt.size

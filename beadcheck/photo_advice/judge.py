@@ -84,8 +84,8 @@ def judged_photo(
     if found is not None and glared_markers(photo, found):
         advice.append(GLARE_ON_TARGET)
     if surface is None:
-        if found is None and _blurred_in_the_middle(photo):
-            advice.append(BLURRED)
+        if found is None:
+            advice += blurred_photo(photo)
         return tuple(advice)
     advice += [PhotoAdvice(code=w.code, message=w.message) for w in surface.warnings]
     has_scale = not isinstance(surface, UnscaledSurface)
@@ -169,15 +169,16 @@ def _too_far(shown: str, needed: str, *, filling: str) -> PhotoAdvice:
     )
 
 
-def _blurred_in_the_middle(photo: Photo) -> bool:
+def blurred_photo(photo: Photo) -> tuple[PhotoAdvice, ...]:
+    """Advice on a photo that is blurred in its middle, where nothing else is known of it."""
     half, row, column = PATCH_PX[1], photo.height_px // 2, photo.width_px // 2
     middle = photo.pixels_bgr[
         max(0, row - half) : row + half, max(0, column - half) : column + half
     ]
     blur_px = edge_blur_px([middle])
-    return blur_px is not None and blur_px > BLUR_OF_LONG_SIDE * max(
-        photo.width_px, photo.height_px
-    )
+    longest_px = max(photo.width_px, photo.height_px)
+    blurred = blur_px is not None and blur_px > BLUR_OF_LONG_SIDE * longest_px
+    return (BLURRED,) if blurred else ()
 
 
 def _width_px(surface: Surface, weld: WeldFace) -> float:

@@ -1,6 +1,25 @@
 """Photos in, result out: the one call behind the command and the page."""
 
-from beadcheck.pipeline.request import MeasuredPhoto, Pointer, Request
-from beadcheck.pipeline.run import join, look_at, measure, measure_each
+from beadcheck.pipeline.join import join
+from beadcheck.pipeline.request import (
+    MeasuredPhoto,
+    MeasuredTake,
+    Pointer,
+    Request,
+    Take,
+    takes_of,
+)
+from beadcheck.pipeline.run import look_at, measure, measure_each
 
-__all__ = ["MeasuredPhoto", "Pointer", "Request", "join", "look_at", "measure", "measure_each"]
+__all__ = [
+    "MeasuredPhoto",
+    "MeasuredTake",
+    "Pointer",
+    "Request",
+    "Take",
+    "join",
+    "look_at",
+    "measure",
+    "measure_each",
+    "takes_of",
+]

@@ -7,10 +7,12 @@ from typing import Final
 import numpy as np
 
 from beadcheck.beadmap import BeadMap
-from beadcheck.coupon import Process, WeldPass
+from beadcheck.coupon import Process, Shape, TorchMotion
 from beadcheck.errors import BeadcheckError
 from beadcheck.indications import find_candidates
 from beadcheck.measurements.evenness import evenness_quantities
+from beadcheck.measurements.heat import BY_RIPPLES, QUANTITIES, heat_by_ripples, heat_quantities
+from beadcheck.measurements.profile import height_names
 from beadcheck.measurements.pulse import pulse_quantities
 from beadcheck.measurements.ripple_spacing import ripple_quantities
 from beadcheck.measurements.ripples import Ripples, find_ripples
@@ -21,13 +23,14 @@ from beadcheck.pipeline.hand_weld import weld_with_hand_toes
 from beadcheck.pipeline.look_here import indication_records
 from beadcheck.pipeline.places import ripple_records
 from beadcheck.pipeline.request import Request
+from beadcheck.pipeline.solved import solved_surface
 from beadcheck.pipeline.without_target import (
     toes_without_target,
     without_scale,
 )
 from beadcheck.quantity import NotMeasured, Quantity, QuantityName
 from beadcheck.result import IndicationRecord, RippleRecord
-from beadcheck.surface import Surface, UnscaledSurface, print_scale, solve_surface
+from beadcheck.surface import Surface, UnscaledSurface
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import FoundTarget, find_target
 from beadcheck.toes import (
@@ -45,21 +48,20 @@ from beadcheck.toes import (
 from beadcheck.uncertainty import ScaleEffects, scale_effects
 
 FROM_ABOVE: Final = "A photo from above does not show height."
-WITH_A_GAUGE: Final = "Measure it with a weld gauge, at the narrowest and the widest station first."
-HEIGHTS_OF_A_FACE: Final = (
-    QuantityName.FACE_REINFORCEMENT,
-    QuantityName.UNDERFILL,
-    QuantityName.UNDERCUT_DEPTH,
-    QuantityName.TOE_ANGLE,
-    QuantityName.LINEAR_MISALIGNMENT,
+HOW_TO_GET_HEIGHT: Final = {
+    Shape.PIPE: (
+        "Take a side-on photo along the pipe's outline or a light-line photo too, or measure it "
+        "with a weld gauge."
+    ),
+    Shape.PLATE: (
+        "Take a second photo from 10 to 25 degrees to one side (a pair) or a light-line photo too, "
+        "or measure it with a weld gauge."
+    ),
+}
+WITHOUT_TARGET: Final = (
+    "Heights need the printed target in the photo: take it again with one, or measure with a weld "
+    "gauge."
 )
-HEIGHTS_OF_A_ROOT_SIDE: Final = (
-    QuantityName.ROOT_REINFORCEMENT,
-    QuantityName.CONCAVITY,
-    QuantityName.UNDERCUT_DEPTH,
-    QuantityName.LINEAR_MISALIGNMENT,
-)
-HEIGHTS_IN_THE_GROOVE: Final = (QuantityName.CONCAVITY, QuantityName.DEPTH_BELOW_SURFACE)
 FACE_QUANTITIES: Final = (
     QuantityName.WELD_WIDTH,
     QuantityName.CENTRELINE_DEVIATION,
@@ -108,8 +110,7 @@ def measure_face(
             surface, followed, toes = toes_without_target(photo, request, hand)
         else:
             found = find_target(photo, designs)
-            printed = print_scale(found.design, request.measured_bar_mm)
-            surface = solve_surface(found, photo, request.coupon, printed)
+            surface = solved_surface(found, photo, request)
             followed, toes = _toes(photo, surface, request, hand)
         weld = WeldFace.of(followed)
         scale = scale_effects(surface, toes)
@@ -150,7 +151,7 @@ def measure_face(
         quantities=tuple(q for q in measured if isinstance(q, Quantity)),
         not_measured=(
             *(q for q in measured if isinstance(q, NotMeasured)),
-            *_heights_not_shown(request.coupon.weld_pass),
+            *_heights_not_shown(request),
         ),
     )
 
@@ -161,7 +162,7 @@ def _toes(
     """Find the weld and its toes on the target's surface."""
 
     def find() -> tuple[Surface, FollowedWeld]:
-        return surface, follow_weld(photo, surface, _weld(photo, surface, request))
+        return surface, follow_weld(photo, surface, located_weld(photo, surface, request))
 
     def by_hand() -> tuple[Surface, FollowedWeld]:
         return surface, follow_by_hand(photo, surface, placed)
@@ -174,7 +175,13 @@ def _toes(
     return followed, toes
 
 
-def _weld(photo: Photo, surface: Surface, request: Request) -> LocatedWeld:
+def located_weld(photo: Photo, surface: Surface, request: Request) -> LocatedWeld:
+    """Weld beside the target, where a person pointed or else where it is found.
+
+    Raises
+    ------
+    NoWeldFoundError
+    """
     if request.along is None:
         return locate_weld(photo, surface)
     return weld_along(photo, surface, request.along.start_px, request.along.end_px)
@@ -204,7 +211,7 @@ def _quantities(
     toes: Toes, ripples: Ripples | NotMeasured, request: Request
 ) -> list[Quantity | NotMeasured]:
     """Everything about width, evenness, ripples and pulses, scale not in the budgets yet."""
-    coupon = request.coupon
+    coupon, arc = request.coupon, request.arc
     width = width_quantities(toes)
     spacing: tuple[Quantity | NotMeasured, ...]
     spacing = (ripples,) if isinstance(ripples, NotMeasured) else ripple_quantities(ripples)
@@ -212,18 +219,26 @@ def _quantities(
         *width,
         *evenness_quantities(toes),
         *spacing,
-        *pulse_quantities(spacing[0], width[0], coupon.pulse, coupon.process),
+        *pulse_quantities(
+            spacing[0],
+            width[0],
+            coupon.pulse,
+            coupon.process,
+            panel=coupon.panel_times,
+            motion=arc.motion or TorchMotion.STEPPED,
+            weave=arc.weave,
+        ),
+        *heat_quantities(spacing[0], arc),
     ]
 
 
-def _heights_not_shown(weld_pass: WeldPass | None) -> tuple[NotMeasured, ...]:
-    if weld_pass is WeldPass.ROOT_SIDE:
-        names: tuple[QuantityName, ...] = HEIGHTS_OF_A_ROOT_SIDE
-    elif weld_pass in {WeldPass.ROOT, WeldPass.SECOND, WeldPass.FILL}:
-        names = HEIGHTS_IN_THE_GROOVE
-    else:
-        names = HEIGHTS_OF_A_FACE
-    return tuple(NotMeasured(name=name, reason=FROM_ABOVE, how_to=WITH_A_GAUGE) for name in names)
+def _heights_not_shown(request: Request) -> tuple[NotMeasured, ...]:
+    coupon = request.coupon
+    how_to = WITHOUT_TARGET if request.without_target else HOW_TO_GET_HEIGHT[coupon.shape]
+    return tuple(
+        NotMeasured(name=name, reason=FROM_ABOVE, how_to=how_to)
+        for name in height_names(coupon.weld_pass)
+    )
 
 
 def all_refused(refusal: BeadcheckError, request: Request) -> tuple[NotMeasured, ...]:
@@ -233,6 +248,8 @@ def all_refused(refusal: BeadcheckError, request: Request) -> tuple[NotMeasured,
         names.append(QuantityName.PULSE_OVERLAP)
         if request.coupon.pulse is not None:
             names.append(QuantityName.TRAVEL_SPEED)
+        if heat_by_ripples(request.arc):
+            names += [QUANTITIES[each] for each in BY_RIPPLES]
     return tuple(
         NotMeasured(name=name, reason=refusal.reason, how_to=refusal.how_to) for name in names
-    ) + _heights_not_shown(request.coupon.weld_pass)
+    ) + _heights_not_shown(request)

@@ -52,11 +52,15 @@ NO_LINE: Final = NotMeasured(
     reason="Without a target nothing tells a bent weld from a bent surface or a slanted view.",
     how_to=WITH_A_TARGET,
 )
-NO_SPEED: Final = NotMeasured(
-    name=QuantityName.TRAVEL_SPEED,
-    reason="Without a target there is no scale, and so no speed.",
-    how_to=WITH_A_TARGET,
+NO_SPEED: Final = tuple(
+    NotMeasured(
+        name=name,
+        reason="Without a target there is no scale, and so no speed.",
+        how_to=WITH_A_TARGET,
+    )
+    for name in (QuantityName.TRAVEL_SPEED, QuantityName.ARC_ENERGY, QuantityName.HEAT_INPUT)
 )
+"""Travel by ripples, and what hangs on it."""
 
 
 def follow_without_target(photo: Photo, request: Request) -> tuple[UnscaledSurface, FollowedWeld]:
@@ -140,6 +144,7 @@ def without_scale(
     needs a scale is not measured.
     """
     kept: list[Quantity | NotMeasured] = []
+    no_speed = {missing.name: missing for missing in NO_SPEED}
     found = list(measured)
     means = {
         each.name: each.value
@@ -149,8 +154,8 @@ def without_scale(
     for each in found:
         if each.name is QuantityName.CENTRELINE_DEVIATION:
             kept.append(NO_LINE)
-        elif each.name is QuantityName.TRAVEL_SPEED:
-            kept.append(NO_SPEED)
+        elif each.name in no_speed:
+            kept.append(no_speed[each.name])
         elif isinstance(each, NotMeasured):
             kept.append(_told_in_widths(each))
         elif each.unit is Unit.RATIO:

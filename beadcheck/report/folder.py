@@ -14,21 +14,29 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.errors.output import FolderNotWritableError, ForeignFileError, NotAFolderError
+from beadcheck.profiles.pair import HeightMap
 from beadcheck.report import indications_csv as indications_table
+from beadcheck.report import profiles_csv as profiles_table
 from beadcheck.report import stations_csv as stations_table
+from beadcheck.report.heights_csv import heights_csv
 from beadcheck.report.picture import write_picture
 from beadcheck.result import Result, result_to_json
 
 RESULT_FILE: Final = "result.json"
 STATIONS_FILE: Final = "stations.csv"
 INDICATIONS_FILE: Final = "indications.csv"
+PROFILES_FILE: Final = "profiles.csv"
 TABLES: Final = {
     STATIONS_FILE: (stations_table.HEADER, stations_table.stations_csv),
     INDICATIONS_FILE: (indications_table.HEADER, indications_table.indications_csv),
+    PROFILES_FILE: (profiles_table.HEADER, profiles_table.profiles_csv),
 }
 """Header and maker of each table."""
 PICTURE_ENDING: Final = ".measured.jpg"
 """Ours alone: a file that ends so may be replaced, and is no photo to measure."""
+HEIGHTS_ENDING: Final = ".heights.csv"
+RELIEF_ENDING: Final = ".relief.jpg"
+"""Likewise."""
 
 
 def picture_names(files: Sequence[str]) -> tuple[str, ...]:
@@ -64,6 +72,21 @@ class OutputFolder:
         """Stage the annotated picture of the photo of this index."""
         with _said_plainly(self.path):
             write_picture(self.staged / self.names[index], bgr)
+
+    def add_height_map(self, index: int, height_map: HeightMap) -> None:
+        """Stage the heights of the pair whose first photo has this index, as a table."""
+        with _said_plainly(self.path):
+            (self.staged / self._named(index, HEIGHTS_ENDING)).write_text(
+                heights_csv(height_map), "utf-8-sig", newline=""
+            )
+
+    def add_relief(self, index: int, bgr: NDArray[np.uint8]) -> None:
+        """Stage the relief of the pair whose first photo has this index."""
+        with _said_plainly(self.path):
+            write_picture(self.staged / self._named(index, RELIEF_ENDING), bgr)
+
+    def _named(self, index: int, ending: str) -> str:
+        return self.names[index].removesuffix(PICTURE_ENDING) + ending
 
     def finish(self, result: Result) -> None:
         """Write the result, and bring every file to its place, each whole."""

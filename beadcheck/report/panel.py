@@ -4,6 +4,7 @@ from functools import partial
 from typing import Final
 
 from beadcheck.limits import Finding
+from beadcheck.report.advised import advice_words
 from beadcheck.report.column import BODY, SMALL, Column
 from beadcheck.report.drawing import MUTED, Drawing
 from beadcheck.report.look_here_list import put_look_here
@@ -26,7 +27,9 @@ from beadcheck.result import (
     PhotoRecord,
     QuantityRecord,
     Result,
+    concerns,
 )
+from beadcheck.result.whose import OfPhotos
 
 CARDS_IN_A_ROW: Final = 3
 
@@ -35,10 +38,9 @@ def result_panel(result: Result, photo_index: int, *, width_px: int, unit: Lengt
     """Words that belong to one photo of a result."""
     column = Column(width_px=width_px, margin_px=round(0.02 * width_px))
     column.gap(0.01 * width_px)
-    belongs = {photo_index, None}
-    quantities = [each for each in result.quantities if each.photo in belongs]
-    checks = [each for each in result.checks if each.photo in belongs]
-    missing = [each for each in result.not_measured if each.photo in belongs]
+    quantities = [each for each in result.quantities if _belongs(each, photo_index)]
+    checks = [each for each in result.checks if _belongs(each, photo_index)]
+    missing = [each for each in result.not_measured if _belongs(each, photo_index)]
     indications = [each for each in result.indications if each.photo == photo_index]
     if quantities:
         _put_figures(column, quantities, unit)
@@ -50,6 +52,12 @@ def result_panel(result: Result, photo_index: int, *, width_px: int, unit: Lengt
     _put_notes(column, result.photos[photo_index])
     _put_caution(column, result)
     return column.drawn()
+
+
+def _belongs(record: OfPhotos, photo_index: int) -> bool:
+    """Whether a record is this photo's, its pair's, or everybody's."""
+    everybodys = record.photo is None and not record.photos
+    return everybodys or concerns(record, photo_index)
 
 
 def refusal_panel(result: Result, photo_index: int, *, width_px: int) -> Drawing:
@@ -81,8 +89,10 @@ def caution_panel(result: Result, *, width_px: int) -> Drawing:
 def _put_figures(column: Column, quantities: list[QuantityRecord], unit: LengthUnit) -> None:
     """Put a card for each quantity, three in a row: its first value large, the others under it."""
     step = column.inner_px / CARDS_IN_A_ROW
-    names = list(dict.fromkeys(each.name for each in quantities))
-    cards = [[each for each in quantities if each.name == name] for name in names]
+    kinds = list(dict.fromkeys((each.name, _is_stated(each)) for each in quantities))
+    cards = [
+        [each for each in quantities if (each.name, _is_stated(each)) == kind] for kind in kinds
+    ]
     for start in range(0, len(cards), CARDS_IN_A_ROW):
         top, lowest = column.y_px, column.y_px
         for index, card in enumerate(cards[start : start + CARDS_IN_A_ROW]):
@@ -107,7 +117,8 @@ def _put_card(
     put = partial(column.paragraph, indent_px=left_px, room_px=width_px)
     top, *rows = value_rows(card)
     first = top.quantity
-    put(full_words(first.name, first.statistic, first.side), small)
+    words = full_words(first.name, first.statistic, first.side)
+    put(f"{words}, from the settings" if _is_stated(first) else words, small)
     value, *inches = value_lines(first.value, first.expanded_uncertainty, first.unit, unit)
     put(value, figure, bold=True)
     for line in (*inches, top.share_words):
@@ -121,6 +132,11 @@ def _put_card(
         if row.share_words:
             indent, room = left_px + small, width_px - small
             put(row.share_words, small, colour=MUTED, indent_px=indent, room_px=room)
+
+
+def _is_stated(record: QuantityRecord) -> bool:
+    """Whether it follows from the settings alone."""
+    return record.photo is None and not record.photos
 
 
 def _limits_line(result: Result, checks: list[CheckRecord], unchecked: str) -> str:
@@ -172,7 +188,8 @@ def _put_advice(column: Column, result: Result) -> None:
     column.rule()
     column.gap(0.5 * body)
     column.paragraph(first.change, body, lead="Next run:", bold=True)
-    column.paragraph(f"{first.symptom}: {first.why}", small, colour=MUTED)
+    for label, words in advice_words(first):
+        column.paragraph(words, small, lead=f"{label}:", colour=MUTED)
     column.gap(0.4 * small)
 
 

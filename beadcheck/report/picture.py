@@ -7,15 +7,19 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.photo import Photo
+from beadcheck.photo import Photo, PhotoKind
 from beadcheck.report.close_up import close_up
 from beadcheck.report.drawing import MUTED, Drawing, blank, shortened, text_width_px
+from beadcheck.report.entered import WITHOUT_TARGET, coupon_words
 from beadcheck.report.legend import legend
 from beadcheck.report.look_here_marks import LookHereMark, draw_look_here, look_here_marks
 from beadcheck.report.panel import caution_panel, refusal_panel, result_panel
+from beadcheck.report.profile_sheet import profile_parts
+from beadcheck.report.section_close_up import section_close_up, section_legend
+from beadcheck.report.section_marks import SectionMark, draw_section, section_marks
 from beadcheck.report.weld_lines import WeldLines, weld_lines
 from beadcheck.report.weld_marks import draw_scale_bar, draw_station_numbers, draw_toes
-from beadcheck.report.wording import WITHOUT_TARGET, LengthUnit, coupon_words
+from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
 
 LONGEST_PX: Final = 2400
@@ -24,13 +28,15 @@ SHORTEST_PX: Final = 1200
 """Smaller photos are enlarged, so that lines and text have room."""
 NARROWEST_PX: Final = 900
 """A photo that is drawn narrower gets white paper beside it."""
+SECTION_KINDS: Final = (PhotoKind.SIDE_ON, PhotoKind.LIGHT_LINE)
+"""Photos that show sections across the weld, and no run of it."""
 JPEG_QUALITY: Final = 90
 
 
 def annotated_picture(
     photo: Photo, result: Result, *, unit: LengthUnit, photo_index: int = 0
 ) -> NDArray[np.uint8]:
-    """Photo with toes, ripples, stations and scale, and the findings in words under it.
+    """Photo with toes, ripples, stations and scale, sections, and the findings in words under it.
 
     Every mark differs from the others by its shape or line style, not by its colour alone.
 
@@ -48,6 +54,7 @@ def annotated_picture(
     """
     parts = _marked(photo, result, photo_index, unit=unit)
     width_px = parts[0].width_px
+    parts += profile_parts(result, photo_index, unit=unit, width_px=width_px)
     if result.photos[photo_index].usable:
         parts.append(result_panel(result, photo_index, width_px=width_px, unit=unit))
     else:
@@ -75,14 +82,27 @@ def _marked(photo: Photo, result: Result, photo_index: int, *, unit: LengthUnit)
     """Header, overview and, where there is a weld, its close-up and the legend."""
     scale = _drawn_scale(photo)
     width_px = max(NARROWEST_PX, round(photo.width_px * scale))
-    weld = weld_lines(result, photo_index)
+    kind = result.photos[photo_index].kind
+    sections = section_marks(result, photo_index, unit)
+    weld = None if kind in SECTION_KINDS else weld_lines(result, photo_index)
     marks = look_here_marks(result, photo_index)
     parts = [
         _header(result, photo_index, width_px=width_px, unit=unit),
         _overview(
-            photo, result, photo_index, weld=weld, marks=marks, scale=scale, width_px=width_px
+            photo,
+            result,
+            photo_index,
+            weld=weld,
+            sections=sections,
+            marks=marks,
+            scale=scale,
+            width_px=width_px,
         ),
     ]
+    close_ups = [section_close_up(photo, each, width_px=width_px) for each in sections]
+    parts += [each for each in close_ups if each is not None]
+    if sections:
+        parts.append(section_legend(kind, width_px=width_px))
     if weld is not None:
         parts.append(close_up(photo, weld, marks, width_px=width_px, unit=unit))
         parts.append(legend(weld, width_px=width_px, look_here=bool(marks)))
@@ -137,6 +157,7 @@ def _overview(
     photo_index: int,
     *,
     weld: WeldLines | None,
+    sections: tuple[SectionMark, ...],
     marks: tuple[LookHereMark, ...],
     scale: float,
     width_px: int,
@@ -153,12 +174,14 @@ def _overview(
     drawing = blank(width_px, pixels.shape[0])
     drawing.pixels_rgb[:, : pixels.shape[1]] = cv2.cvtColor(pixels, cv2.COLOR_BGR2RGB)
     text = round(width_px / 62)
+    # A pixel's centre, not its corner, has whole coordinates.
+    shift = 0.5 * scale - 0.5
+    matrix = np.array([[scale, 0.0, shift], [0.0, scale, shift]])
+    line = max(2.0, width_px / 700)
+    for section in sections:
+        draw_section(drawing, section.moved(matrix), width_px=line, size_px=text)
     if weld is not None:
-        # A pixel's centre, not its corner, has whole coordinates.
-        shift = 0.5 * scale - 0.5
-        matrix = np.array([[scale, 0.0, shift], [0.0, scale, shift]])
         drawn = weld.moved(matrix)
-        line = max(2.0, width_px / 700)
         draw_toes(drawing, drawn, line)
         boxes = [mark.moved(matrix) for mark in marks]
         draw_station_numbers(

@@ -1,7 +1,7 @@
 """Lengths of a photo without a target, each beside its share of the mean."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from beadcheck.report.wording import percent_words
@@ -10,6 +10,10 @@ from beadcheck.units import Unit
 
 WHOLES: Final = {"toe_waviness": "the weld width"}
 """What a share is of, where it is not the mean of the same quantity."""
+
+
+ONE_READING: Final = "one section"
+"""Statistic of a value that rests on one reading: mean, least and largest are the same."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +39,7 @@ class ValueRow:
 
 def value_rows(quantities: Iterable[QuantityRecord]) -> list[ValueRow]:
     """Put every quantity into a row; a share goes into the row of its length."""
-    records = list(quantities)
+    records = _without_repeats(quantities)
     lengths = {_which(each) for each in records if each.unit == Unit.PX}
     shares = {
         _which(each): each
@@ -49,5 +53,23 @@ def value_rows(quantities: Iterable[QuantityRecord]) -> list[ValueRow]:
     ]
 
 
-def _which(quantity: QuantityRecord) -> tuple[str, str, str | None, int | None]:
-    return quantity.name, quantity.statistic, quantity.side, quantity.photo
+def _without_repeats(quantities: Iterable[QuantityRecord]) -> list[QuantityRecord]:
+    """Records without those that one reading alone repeats as mean, least and largest."""
+    kept: dict[object, QuantityRecord] = {}
+    for each in quantities:
+        alone = (
+            (each.name, each.side, each.photo, each.photos, each.value) if each.count == 1 else None
+        )
+        key = (each.unit, *_which(each)) if alone is None else alone
+        kept[key] = replace(each, statistic=ONE_READING) if key in kept else each
+    return list(kept.values())
+
+
+def _which(quantity: QuantityRecord) -> tuple[str, str, str | None, int | None, tuple[int, ...]]:
+    return (
+        quantity.name,
+        quantity.statistic,
+        quantity.side,
+        quantity.photo,
+        quantity.photos,
+    )

@@ -1,5 +1,7 @@
 """The result as tables for a terminal."""
 
+from collections import defaultdict
+from dataclasses import dataclass, field
 from typing import Final
 
 from rich.console import Group, RenderableType
@@ -8,22 +10,23 @@ from rich.table import Table
 from rich.text import Text
 
 from beadcheck.limits import Finding
+from beadcheck.report.advised import advice_words
+from beadcheck.report.entered import coupon_words, photo_words, settings_words
 from beadcheck.report.look_here import HEADING, look_here_groups, place_words
 from beadcheck.report.shares import value_rows
 from beadcheck.report.wording import (
     FINDING_ORDER,
     LengthUnit,
     check_words,
-    coupon_words,
     finding_count_words,
     not_measured_words,
-    photo_words,
     quantity_words,
     statistic_words,
     unchecked_words,
     value_words,
 )
 from beadcheck.result import (
+    AdviceRecord,
     CheckRecord,
     IndicationRecord,
     NotMeasuredRecord,
@@ -31,6 +34,8 @@ from beadcheck.result import (
     Result,
 )
 
+COUPON: Final = "The coupon, from several photos"
+SETTINGS: Final = "From the settings"
 FINDING_MARKS: Final = {
     Finding.WITHIN: ("✓", "blue"),
     Finding.OUTSIDE: ("✗", "bold dark_orange"),
@@ -52,6 +57,8 @@ def result_table(result: Result, *, unit: LengthUnit) -> RenderableType:
     without_target = all(photo.without_target for photo in result.photos)
     if words := coupon_words(result.coupon, unit, without_target=without_target):
         parts.append(Text(words, style="dim"))
+    if words := settings_words(result.settings, result.coupon, unit):
+        parts.append(Text(f"Settings: {words}", style="dim"))
     for index, photo in enumerate(result.photos):
         if photo.usable:
             parts += _photo_parts(result, index, unit)
@@ -67,7 +74,8 @@ def _photo_parts(result: Result, index: int, unit: LengthUnit) -> list[Renderabl
     ]
     parts += [Text(f"Note: {problem.message}") for problem in photo.problems]
     quantities = [quantity for quantity in result.quantities if quantity.photo == index]
-    parts.append(_quantities(quantities, unit))
+    if quantities:
+        parts.append(_quantities(quantities, unit))
     parts += _not_measured([each for each in result.not_measured if each.photo == index])
     parts += _findings([check for check in result.checks if check.photo == index], unit)
     parts += _look_here([each for each in result.indications if each.photo == index], unit)
@@ -75,26 +83,64 @@ def _photo_parts(result: Result, index: int, unit: LengthUnit) -> list[Renderabl
 
 
 def _shared_parts(result: Result, unit: LengthUnit) -> list[RenderableType]:
-    """What belongs to no single photo."""
+    """What belongs to no single photo: to those of a pair, to the coupon, to everything."""
     parts: list[RenderableType] = []
-    shared = [quantity for quantity in result.quantities if quantity.photo is None]
-    if shared:
-        parts += [Rule("All photos", align="left"), _quantities(shared, unit)]
-    parts += _not_measured([each for each in result.not_measured if each.photo is None])
-    parts += _findings([check for check in result.checks if check.photo is None], unit)
+    for heading, records in _shared(result).items():
+        parts.append(Rule(Text(heading, style="bold"), align="left", characters="─"))
+        if records.quantities:
+            parts.append(_quantities(records.quantities, unit))
+        parts += _not_measured(records.not_measured)
+        parts += _findings(records.checks, unit)
     usable = {None, *(i for i, photo in enumerate(result.photos) if photo.usable)}
     checks = [check for check in result.checks if check.photo in usable]
     if checks:
         parts.append(Text(f"{finding_count_words(checks)}. Limits: {result.limits}."))
     if unchecked := unchecked_words(result.photos):
         parts.append(Text(unchecked))
-    for advice in result.advice:
-        parts.append(
-            Text.assemble(
-                "Next time: ", (advice.change, "bold"), f" ({advice.symptom}: {advice.why})"
-            )
-        )
+    for number, advice in enumerate(result.advice, start=1):
+        parts += _advice(number, advice)
     return parts
+
+
+def _advice(number: int, advice: AdviceRecord) -> list[RenderableType]:
+    """One thing to change; the first is the one to try."""
+    lead = "Next time: " if number == 1 else "After that: "
+    told = [Text(), Text.assemble(lead, (advice.change, "bold"))]
+    told += [Text(f"  {label}: {words}") for label, words in advice_words(advice)]
+    return [*told]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shared:
+    """Records that belong to the same several photos."""
+
+    quantities: list[QuantityRecord] = field(default_factory=list)
+    not_measured: list[NotMeasuredRecord] = field(default_factory=list)
+    checks: list[CheckRecord] = field(default_factory=list)
+
+
+def _shared(result: Result) -> dict[str, _Shared]:
+    """Records of several photos under the words for these photos, in the order they come."""
+    shared: dict[str, _Shared] = defaultdict(_Shared)
+    for quantity in result.quantities:
+        if quantity.photo is None:
+            several = quantity.scope == "coupon" and bool(quantity.photos)
+            scope = COUPON if several else _together(result, quantity.photos)
+            shared[scope].quantities.append(quantity)
+    for missing in result.not_measured:
+        if missing.photo is None:
+            shared[_together(result, missing.photos)].not_measured.append(missing)
+    for check in result.checks:
+        if check.photo is None:
+            shared[_together(result, check.photos)].checks.append(check)
+    return shared
+
+
+def _together(result: Result, photos: tuple[int, ...]) -> str:
+    """Names of photos that were measured together; what comes from none is from the settings."""
+    if not photos:
+        return SETTINGS
+    return " + ".join(result.photos[index].file for index in photos)
 
 
 def _quantities(quantities: list[QuantityRecord], unit: LengthUnit) -> Table:

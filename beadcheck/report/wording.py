@@ -5,9 +5,8 @@ from collections.abc import Iterable
 from enum import StrEnum
 from typing import Final
 
-from beadcheck.coupon import Shape
 from beadcheck.limits import Finding
-from beadcheck.result import CheckRecord, CouponRecord, NotMeasuredRecord, PhotoRecord
+from beadcheck.result import CheckRecord, NotMeasuredRecord, PhotoRecord
 from beadcheck.units import MM_PER_INCH
 
 
@@ -41,6 +40,12 @@ QUANTITY_WORDS: Final = {
     "depth_below_surface": "depth below surface",
     "toe_angle": "toe angle",
     "linear_misalignment": "linear misalignment",
+    "section_area": "section area above the surface",
+    "mean_current": "mean current",
+    "mean_power": "mean power",
+    "arc_energy": "arc energy (heat input of AWS and ASME)",
+    "heat_input": "heat input (EN 1011-1)",
+    "pulse_rate": "pulse rate",
 }
 STATISTIC_WORDS: Final = {
     ("weld_width", "min"): "narrowest",
@@ -49,6 +54,17 @@ STATISTIC_WORDS: Final = {
     ("centreline_deviation", "max"): "",
     ("toe_waviness", "sd"): "",
     ("ripple_spacing", "min"): "shortest gap",
+    **{
+        (name, "mean"): ""
+        for name in (
+            "mean_current",
+            "mean_power",
+            "travel_speed",
+            "arc_energy",
+            "heat_input",
+            "pulse_rate",
+        )
+    },
     ("weld_width", "max - mean"): "widest above the mean",
     ("weld_width", "mean - min"): "narrowest below the mean",
 }
@@ -58,10 +74,26 @@ PLAIN_STATISTICS: Final = {
     "min": "least",
     "max": "largest",
 }
-DECIMALS: Final = {"mm": 2, "in": 3, "px": 1, "%": 0, "deg": 1, "mm/s": 2, "ratio": 2}
+DECIMALS: Final = {
+    "mm": 2,
+    "mm2": 1,
+    "in": 3,
+    "px": 1,
+    "%": 0,
+    "deg": 1,
+    "mm/s": 2,
+    "mm/min": 0,
+    "in/min": 1,
+    "ratio": 2,
+    "A": 0,
+    "W": 0,
+    "kJ/mm": 3,
+    "Hz": 2,
+}
 """A hundredth of a millimetre and a thousandth of an inch are less than any U of a phone photo."""
-WITHOUT_TARGET: Final = "without a target: pixels and percent only"
-UNIT_SIGNS: Final = {"deg": "°", "ratio": ""}
+NONE: Final = "none"
+"""A depth of zero without any doubt: nothing of it can be there."""
+UNIT_SIGNS: Final = {"deg": "°", "ratio": "", "mm2": " mm²", "1": ""}
 
 
 def quantity_words(name: str) -> str:
@@ -118,6 +150,8 @@ def value_words(value: float, expanded: float | None, unit: str, show: LengthUni
     '62 ± 4 %'
     >>> value_words(3.2, None, "mm", LengthUnit.MM)
     '3.20 mm'
+    >>> value_words(1.5, 0.021, "mm/s", LengthUnit.MM)
+    '1.50 ± 0.03 mm/s (90 ± 2 mm/min)'
     """
     metric, *imperial = value_lines(value, expanded, unit, show)
     return f"{metric} ({imperial[0]})" if imperial else metric
@@ -126,14 +160,30 @@ def value_words(value: float, expanded: float | None, unit: str, show: LengthUni
 def value_lines(
     value: float, expanded: float | None, unit: str, show: LengthUnit
 ) -> tuple[str, ...]:
-    """Value ± U as `value_words` gives it, the inches, where wanted, as a line of their own."""
+    """Value ± U as `value_words` gives it, the inches, where wanted, as a line of their own.
+
+    So is the travel for a minute, as welders tell it.
+    """
     if unit == "ratio":
         return (percent_words(value, expanded, decimals=0),)
+    if value == 0.0 and expanded == 0.0:
+        return (NONE,)
     metric = _rounded(value, expanded, unit)
+    if unit == "mm/s":
+        return metric, _per_minute(value, expanded, show)
     if show is LengthUnit.MM or unit != "mm":
         return (metric,)
     in_inches = None if expanded is None else expanded / MM_PER_INCH
     return metric, _rounded(value / MM_PER_INCH, in_inches, "in")
+
+
+def _per_minute(speed_mm_s: float, expanded_mm_s: float | None, show: LengthUnit) -> str:
+    """Travel of a minute, in mm or, where inches are wanted, in inches."""
+    in_inches = show is LengthUnit.INCH
+    factor = 60.0 / MM_PER_INCH if in_inches else 60.0
+    expanded = None if expanded_mm_s is None else factor * expanded_mm_s
+    unit = "in/min" if in_inches else "mm/min"
+    return _rounded(factor * speed_mm_s, expanded, unit)
 
 
 def percent_words(value: float, expanded: float | None, *, decimals: int) -> str:
@@ -194,39 +244,6 @@ def not_measured_words(records: Iterable[NotMeasuredRecord]) -> list[str]:
     ]
 
 
-def coupon_words(coupon: CouponRecord, show: LengthUnit, *, without_target: bool = False) -> str:
-    """The coupon and the pass, as entered, in one line.
-
-    Without a target nothing depends on the shape, so nobody need have said it: then a plate, which
-    is what is taken where nothing is said, is not named.
-    """
-    words = [] if without_target and coupon.shape == Shape.PLATE else [coupon.shape]
-    if coupon.outside_diameter_mm is not None:
-        words.append(f"outside diameter {_size_words(coupon.outside_diameter_mm, show)}")
-    if coupon.wall_thickness_mm is not None:
-        words.append(f"thickness {_size_words(coupon.wall_thickness_mm, show)}")
-    words += [each for each in (coupon.process, coupon.position) if each is not None]
-    if coupon.progression is not None:
-        words.append(f"vertical {coupon.progression}")
-    if coupon.weld_pass is not None:
-        words.append(f"{coupon.weld_pass} pass")
-    return ", ".join(words)
-
-
-def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
-    """How the photo was taken, as far as it was solved, in one line."""
-    words = [f"{photo.kind} photo"]
-    if photo.without_target:
-        words[0] += f" {WITHOUT_TARGET}"
-    if photo.px_per_mm is not None:
-        words.append(f"{photo.px_per_mm:.1f} px per mm")
-    if photo.distance_mm is not None:
-        words.append(f"from {_size_words(round(photo.distance_mm), show)}")
-    if photo.tilt_deg is not None:
-        words.append(f"{photo.tilt_deg:.0f}° off square")
-    return ", ".join(words)
-
-
 def clock_words(clock_deg: float) -> str:
     """Clock position as hours and minutes of a clock face, and in degrees.
 
@@ -239,11 +256,6 @@ def clock_words(clock_deg: float) -> str:
     """
     minutes = round(clock_deg * 2.0) % 720
     return f"{minutes // 60 or 12}:{minutes % 60:02d} ({round(clock_deg) % 360}°)"
-
-
-def _size_words(size_mm: float, show: LengthUnit) -> str:
-    words = f"{size_mm:g} mm"
-    return words if show is LengthUnit.MM else f"{words} ({size_mm / MM_PER_INCH:.3g} in)"
 
 
 def _rounded(value: float, expanded: float | None, unit: str, decimals: int | None = None) -> str:

@@ -1,13 +1,18 @@
 """The result, as it is written to a file and shown."""
 
 from beadcheck.result.convert import (
+    advice_of,
     advice_records,
     check_records,
     coupon_record,
+    not_measured_of,
     not_measured_records,
+    quantity_of,
     quantity_records,
 )
 from beadcheck.result.indication import IndicationRecord
+from beadcheck.result.photo import PhotoRecord, ProblemRecord
+from beadcheck.result.profile import BaseLineRecord, ProfileRecord, ReadingRecord
 from beadcheck.result.records import (
     CAUTION,
     FORMAT,
@@ -16,19 +21,20 @@ from beadcheck.result.records import (
     ComponentRecord,
     CouponRecord,
     NotMeasuredRecord,
-    PhotoRecord,
-    ProblemRecord,
     QuantityRecord,
     Result,
     RippleRecord,
     StationRecord,
 )
+from beadcheck.result.settings import SettingsRecord, StatedRecord, settings_record
+from beadcheck.result.whose import Whose, concerns
 from beadcheck.result.writing import result_from_json, result_schema, result_to_json
 
 __all__ = [
     "CAUTION",
     "FORMAT",
     "AdviceRecord",
+    "BaseLineRecord",
     "CheckRecord",
     "ComponentRecord",
     "CouponRecord",
@@ -36,16 +42,26 @@ __all__ = [
     "NotMeasuredRecord",
     "PhotoRecord",
     "ProblemRecord",
+    "ProfileRecord",
     "QuantityRecord",
+    "ReadingRecord",
     "Result",
     "RippleRecord",
+    "SettingsRecord",
+    "StatedRecord",
     "StationRecord",
+    "Whose",
+    "advice_of",
     "advice_records",
     "check_records",
+    "concerns",
     "coupon_record",
+    "not_measured_of",
     "not_measured_records",
+    "quantity_of",
     "quantity_records",
     "result_from_json",
     "result_schema",
     "result_to_json",
+    "settings_record",
 ]

@@ -2,10 +2,19 @@
 
 from collections.abc import Iterable
 
-from beadcheck.advice import Advice
+from beadcheck.advice import Advice, Push, Sureness, Urgency
 from beadcheck.coupon import Coupon
 from beadcheck.limits import Check
-from beadcheck.quantity import COVERAGE_FACTOR, NotMeasured, Quantity
+from beadcheck.quantity import (
+    COVERAGE_FACTOR,
+    Component,
+    NotMeasured,
+    Quantity,
+    QuantityName,
+    Scope,
+    Side,
+    Statistic,
+)
 from beadcheck.result.records import (
     AdviceRecord,
     CheckRecord,
@@ -14,6 +23,8 @@ from beadcheck.result.records import (
     NotMeasuredRecord,
     QuantityRecord,
 )
+from beadcheck.result.whose import Whose
+from beadcheck.units import Unit
 
 
 def coupon_record(coupon: Coupon) -> CouponRecord:
@@ -33,12 +44,14 @@ def coupon_record(coupon: Coupon) -> CouponRecord:
 
 
 def quantity_records(
-    quantities: Iterable[Quantity], *, photo: int | None, scaled: bool = True
+    quantities: Iterable[Quantity], whose: Whose, *, scaled: bool = True
 ) -> tuple[QuantityRecord, ...]:
-    """Quantities of one photo, or of the coupon where `photo` is None.
+    """Quantities of a photo, of several together, or of the coupon.
 
-    Without a target nothing is `scaled`: places along the weld are pixels then.
+    Without a target nothing is `scaled`: places along the weld are pixels then. What comes from no
+    photo covers no part of the weld.
     """
+    seen = whose.photo is not None or bool(whose.photos)
     return tuple(
         QuantityRecord(
             name=quantity.name.value,
@@ -48,11 +61,12 @@ def quantity_records(
             expanded_uncertainty=float(quantity.expanded_uncertainty),
             coverage_factor=COVERAGE_FACTOR,
             count=int(quantity.count),
-            scope="coupon" if photo is None else "photo",
-            photo=photo,
+            scope=whose.scope,
+            photo=whose.photo,
+            photos=whose.photos,
             side=_word(quantity.side),
-            s_range_mm=_range(quantity) if scaled else None,
-            s_range_px=None if scaled else _range(quantity),
+            s_range_mm=_range(quantity) if scaled and seen else None,
+            s_range_px=None if scaled or not seen else _range(quantity),
             budget=tuple(
                 ComponentRecord(
                     source=component.source,
@@ -66,24 +80,55 @@ def quantity_records(
     )
 
 
+def quantity_of(record: QuantityRecord) -> Quantity:
+    """Quantity that a record was made of."""
+    covered = record.s_range_px if record.s_range_mm is None else record.s_range_mm
+    return Quantity(
+        name=QuantityName(record.name),
+        statistic=Statistic(record.statistic),
+        value=record.value,
+        unit=Unit(record.unit),
+        count=record.count,
+        budget=tuple(
+            Component(
+                source=each.source,
+                standard_uncertainty=each.standard_uncertainty,
+                scope=Scope(each.scope),
+            )
+            for each in record.budget
+        ),
+        s_range_mm=covered or (0.0, 0.0),
+        side=None if record.side is None else Side(record.side),
+    )
+
+
+def not_measured_of(record: NotMeasuredRecord) -> NotMeasured:
+    """Return the missing quantity that a record was made of."""
+    return NotMeasured(name=QuantityName(record.name), reason=record.reason, how_to=record.how_to)
+
+
 def _range(quantity: Quantity) -> tuple[float, float]:
     first, last = quantity.s_range_mm
     return float(first), float(last)
 
 
 def not_measured_records(
-    not_measured: Iterable[NotMeasured], *, photo: int | None
+    not_measured: Iterable[NotMeasured], whose: Whose
 ) -> tuple[NotMeasuredRecord, ...]:
-    """Return what one photo could not give, with the reasons."""
+    """Return what the photos could not give, with the reasons."""
     return tuple(
         NotMeasuredRecord(
-            name=missing.name.value, reason=missing.reason, how_to=missing.how_to, photo=photo
+            name=missing.name.value,
+            reason=missing.reason,
+            how_to=missing.how_to,
+            photo=whose.photo,
+            photos=whose.photos,
         )
         for missing in not_measured
     )
 
 
-def check_records(checks: Iterable[Check], *, photo: int | None) -> tuple[CheckRecord, ...]:
+def check_records(checks: Iterable[Check], whose: Whose) -> tuple[CheckRecord, ...]:
     """Comparisons with limits, each with the limit's source."""
     return tuple(
         CheckRecord(
@@ -98,7 +143,8 @@ def check_records(checks: Iterable[Check], *, photo: int | None) -> tuple[CheckR
             sense=check.limit.sense.value,
             verified=check.limit.verified.value,
             rule=check.rule.value,
-            photo=photo,
+            photo=whose.photo,
+            photos=whose.photos,
             note=check.note,
             side=_word(check.side),
             conformity_probability=check.conformity_probability,
@@ -111,8 +157,37 @@ def check_records(checks: Iterable[Check], *, photo: int | None) -> tuple[CheckR
 def advice_records(advice: Iterable[Advice]) -> tuple[AdviceRecord, ...]:
     """Advice in its order."""
     return tuple(
-        AdviceRecord(symptom=each.symptom, change=each.change, why=each.why, basis=each.basis.value)
+        AdviceRecord(
+            symptom=each.symptom,
+            change=each.change,
+            why=each.why,
+            basis=each.basis,
+            urgency=each.urgency.value,
+            sure=each.sure.value,
+            look_first=each.look_first,
+            next_change=each.next_change,
+            needs=each.needs,
+            pushes=tuple(push.value for push in each.pushes),
+            next_pushes=tuple(push.value for push in each.next_pushes),
+        )
         for each in advice
+    )
+
+
+def advice_of(record: AdviceRecord) -> Advice:
+    """Advice that a record was made of."""
+    return Advice(
+        symptom=record.symptom,
+        change=record.change,
+        why=record.why,
+        basis=record.basis,
+        urgency=Urgency(record.urgency),
+        sure=Sureness(record.sure),
+        look_first=record.look_first,
+        next_change=record.next_change,
+        needs=record.needs,
+        pushes=tuple(Push(push) for push in record.pushes),
+        next_pushes=tuple(Push(push) for push in record.next_pushes),
     )
 
 

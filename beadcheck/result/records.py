@@ -11,6 +11,9 @@ from pydantic import Field, with_config
 from beadcheck.limits import Finding
 from beadcheck.result.form import RECORD, PixelPoint
 from beadcheck.result.indication import IndicationRecord
+from beadcheck.result.photo import PhotoRecord
+from beadcheck.result.profile import ProfileRecord
+from beadcheck.result.settings import SettingsRecord
 
 FORMAT: Final = "beadcheck-result/1"
 CAUTION: Final = (
@@ -46,46 +49,6 @@ class CouponRecord:
 
 @with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ProblemRecord:
-    """Something about one photo: a refusal, or a warning."""
-
-    code: str
-    """Fixed word for the situation."""
-    message: str
-    """What is wrong and what to do, in words."""
-
-
-@with_config(RECORD)
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PhotoRecord:
-    """One photo; numbers are null where no surface was solved."""
-
-    file: str
-    """Name of the file, without folders."""
-    kind: str
-    """How it was taken: face, side-on, light-line or pair."""
-    usable: bool
-    """Whether anything was measured from it."""
-    px_per_mm: float | None
-    """Scale of the photo at the weld, pixels per mm."""
-    tilt_deg: float | None
-    """Angle between the line of sight and the normal of the surface, in degrees."""
-    distance_mm: float | None
-    """Distance of the camera from the weld, in mm."""
-    problems: tuple[ProblemRecord, ...]
-    """Refusals and warnings of this photo."""
-    outside_diameter_mm: float | None = None
-    """Outside diameter as solved from the photo, in mm; null for a plate."""
-    fit_residual_px: float | None = None
-    """Root mean square distance between seen and fitted marker points, in pixels."""
-    target: str | None = None
-    """Name of the printed target that was found."""
-    without_target: bool = False
-    """Whether it was measured without a target: all its lengths are pixels or shares then."""
-
-
-@with_config(RECORD)
-@dataclass(frozen=True, slots=True, kw_only=True)
 class StationRecord:
     """The weld at one station."""
 
@@ -109,6 +72,8 @@ class StationRecord:
     """Whether the station lies in the steady body of the weld, away from its ends."""
     face_reinforcement_mm: float | None = None
     """Face reinforcement, in mm; null where no height was measured."""
+    face_reinforcement_U_mm: float | None = None  # noqa: N815  # U is the standard's symbol for it
+    """Expanded uncertainty of the face reinforcement (k = 2), in mm."""
     s_px: float | None = None
     """Distance along the weld in a photo without a target, in pixels; else null."""
     weld_width_px: float | None = None
@@ -157,11 +122,11 @@ class QuantityRecord:
     name: str
     """What was measured, such as weld_width."""
     statistic: str
-    """Which summary of the stations: mean, sd, min or max."""
+    """Which summary of the stations: mean, sd, min, max or total."""
     value: float
     """The value, in its unit."""
     unit: str
-    """mm, ratio, deg, mm/s or px."""
+    """mm, mm2, ratio, deg, mm/s or px; of arc and run, A, W, kJ/mm or Hz."""
     expanded_uncertainty: float
     """Expanded uncertainty, in the unit of the value."""
     coverage_factor: float
@@ -169,17 +134,21 @@ class QuantityRecord:
     count: int
     """Number of independent readings behind the value."""
     scope: Literal["photo", "coupon"]
-    """Whether the value stands for one photo or for the coupon."""
+    """Whether the value stands for what one photo (or a pair) shows, or for the coupon: from
+    several photos, or from the settings where photos is empty."""
     photo: int | None
     """Index into photos; null where several were used."""
     side: str | None
     """left or right toe, facing growing s; null where the quantity has no side."""
     s_range_mm: tuple[float, float] | None
-    """First and last station that the value covers, in mm; null without a target."""
+    """First and last station that the value covers, in mm; null without a target, and for what
+    follows from the settings alone."""
     budget: tuple[ComponentRecord, ...] = ()
     """The effects that make up the uncertainty."""
     s_range_px: tuple[float, float] | None = None
     """First and last station that the value covers without a target, in pixels; else null."""
+    photos: tuple[int, ...] = ()
+    """Indices into photos where several were used; else empty."""
 
 
 @with_config(RECORD)
@@ -194,7 +163,9 @@ class NotMeasuredRecord:
     how_to: str
     """How to get it."""
     photo: int | None = None
-    """Index into photos; null where it holds for all."""
+    """Index into photos; null where several were used, or where it holds for all."""
+    photos: tuple[int, ...] = ()
+    """Indices into photos where several were used; else empty."""
 
 
 @with_config(RECORD)
@@ -234,6 +205,8 @@ class CheckRecord:
     """Probability that the true value meets the limit (JCGM 106), from 0 to 1."""
     obligation: Literal["shall", "should"] = "shall"
     """Whether the source demands the limit or recommends it."""
+    photos: tuple[int, ...] = ()
+    """Indices into photos where several were used; else empty."""
 
 
 @with_config(RECORD)
@@ -249,6 +222,20 @@ class AdviceRecord:
     """Why that should help."""
     basis: str = ""
     """Where the advice comes from, such as common practice."""
+    urgency: str = "evenness"
+    """Why it has its rank: unwelded, outside, undecided, shape, evenness or look."""
+    sure: str = "sure: beyond by more than the uncertainty"
+    """How sure it is that the symptom is there; the cause is only ever likely."""
+    look_first: str = ""
+    """What to look at before anything is changed; empty where nothing is in doubt."""
+    next_change: str = ""
+    """What to try after that, if the symptom stays."""
+    needs: str = ""
+    """What would have to be entered for the advice to give a number."""
+    pushes: tuple[str, ...] = ()
+    """Which way the change goes, such as hotter or slower; no two pieces go opposite ways."""
+    next_pushes: tuple[str, ...] = ()
+    """Which way the next change goes."""
 
 
 @with_config(RECORD)
@@ -260,6 +247,8 @@ class Result:
     """Name and version of this format."""
     coupon: CouponRecord
     """The coupon and the pass, as entered."""
+    settings: SettingsRecord | None = None
+    """Arc and run, as entered; null where nothing was."""
     photos: tuple[PhotoRecord, ...]
     """The photos, in the order given."""
     stations: tuple[StationRecord, ...] = ()
@@ -268,7 +257,7 @@ class Result:
     """Ripple crests along the middle of the bead."""
     indications: tuple[IndicationRecord, ...] = ()
     """Places to look at; they take no part in checks, and only an inspector says what they are."""
-    profiles: tuple[()] = ()
+    profiles: tuple[ProfileRecord, ...] = ()
     """Height profiles across the weld; a face photo gives none."""
     quantities: tuple[QuantityRecord, ...] = ()
     """What was measured, each with its uncertainty."""

@@ -1,6 +1,7 @@
 """The result as JSON text, back from it, and its JSON Schema."""
 
 import json
+import re
 from functools import cache
 from typing import Any, Final
 
@@ -10,6 +11,9 @@ from beadcheck.errors.result_file import NotAResultError, WrongResultError
 from beadcheck.result.records import FORMAT, Result
 
 SCHEMA_DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
+NUMBERS_ONLY: Final = re.compile(r"\[\n(?:[-+0-9.eEnul,\s]|\[[-+0-9.eE,\s]*\])*\]")
+"""A list that holds numbers, points and nulls alone. No text within quotes holds a real line break,
+so that none can match."""
 SCHEMA_ID: Final = "urn:beadcheck:result:1"
 
 
@@ -27,7 +31,13 @@ def result_to_json(result: Result) -> str:
         A number is not finite: what is missing must be null, never NaN.
     """
     written = _adapter().dump_python(result, by_alias=True)
-    return json.dumps(written, ensure_ascii=False, allow_nan=False, indent=2) + "\n"
+    text = json.dumps(written, ensure_ascii=False, allow_nan=False, indent=2)
+    return NUMBERS_ONLY.sub(_on_one_line, text) + "\n"
+
+
+def _on_one_line(numbers: re.Match[str]) -> str:
+    """Points and heights as one line: a profile has hundreds."""
+    return " ".join(numbers[0].split()).replace("[ ", "[").replace(" ]", "]")
 
 
 def result_from_json(text: str) -> Result:

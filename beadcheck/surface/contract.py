@@ -64,6 +64,10 @@ class Surface(Protocol):
         """Standard deviation of the photo's blur at the marker edges, in px."""
 
     @property
+    def calibration(self) -> str | None:
+        """Name and date of the stored calibration of the camera; None where none was used."""
+
+    @property
     def warnings(self) -> tuple[SurfaceWarning, ...]:
         """What the user should be told, such as a bowed card; empty where all is well."""
 

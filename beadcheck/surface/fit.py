@@ -7,20 +7,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.surface.model import (
-    CENTRE,
-    EDGE,
-    FOCAL,
-    K1,
-    K2,
-    LIFT,
-    PART_COUNT,
-    RADIUS,
-    SHIFT_POSE,
-    STRIP_TURN,
-    TURN_POSE,
-    Model,
-)
+from beadcheck.surface.edge_rest import EdgeRest, step_of
 from beadcheck.surface.prior import Prior
 from beadcheck.target.find import EdgeSamples
 
@@ -63,44 +50,13 @@ def numeric_jacobian(
     value = function(parameters)
     jacobian = np.empty((value.size, places.size))
     for column, place in enumerate(places):
-        moved = parameters.copy()
-        step = _STEP_OF.get(int(place), _PART_STEPS[(int(place) - STRIP_TURN - 1) % PART_COUNT])
+        moved, step = parameters.copy(), step_of(int(place))
         moved[place] += step
         jacobian[:, column] = (function(moved) - value) / step
     return value, jacobian
 
 
-_STEP_OF: Final = {
-    **dict.fromkeys(range(TURN_POSE.start, TURN_POSE.stop), 1e-6),
-    **dict.fromkeys(range(SHIFT_POSE.start, SHIFT_POSE.stop), 1e-4),
-    FOCAL: 1e-6,
-    **dict.fromkeys(range(CENTRE.start, CENTRE.stop), 1e-3),
-    K1: 1e-6,
-    K2: 1e-6,
-    EDGE: 1e-5,
-    LIFT: 1e-5,
-    RADIUS: 1e-6,
-    STRIP_TURN: 1e-6,
-}
-_PART_STEPS: Final = (1e-4, 1e-4, 1e-6, 1e-4, 1e-4)
-
-
-def edge_rest_px(
-    model: Model, edges: EdgeSamples, part: NDArray[np.intp]
-) -> Callable[[Floats], Floats]:
-    """Distance of each sample from the modelled edge, as a function of the parameters."""
-
-    def rest(parameters: Floats) -> Floats:
-        printed = edges.edge_mm + parameters[EDGE] * edges.outward_mm
-        seen = model.printed_pixels(parameters, printed, part)
-        return np.asarray(((edges.points_px - seen) * edges.normals_px).sum(axis=1))
-
-    return rest
-
-
-def solved(
-    rest: Callable[[Floats], Floats], edges: EdgeSamples, prior: Prior, start: Floats
-) -> Fit:
+def solved(rest: EdgeRest, edges: EdgeSamples, prior: Prior, start: Floats) -> Fit:
     """Levenberg-Marquardt, once on all samples with a bounded pull, then without the stray ones.
 
     The covariance takes the pattern that is left along the sides for what it is: shared by all
@@ -118,7 +74,7 @@ def solved(
 
 
 def _minimum(
-    rest: Callable[[Floats], Floats],
+    rest: EdgeRest,
     u_px: Floats,
     kept: NDArray[np.bool_],
     prior: Prior,
@@ -129,7 +85,7 @@ def _minimum(
     free, known = prior.free, prior.information
     parameters, damping = start.copy(), 1e-4
     for _ in range(MOST_ROUNDS):
-        value, jacobian = numeric_jacobian(rest, parameters, free)
+        value, jacobian = rest.derivatives(parameters, free)
         weight = _weights(value, u_px, kept, bounded=bounded)
         matrix = (jacobian * weight[:, None]).T @ jacobian
         matrix[np.diag_indices_from(matrix)] += known
@@ -161,14 +117,14 @@ def _weights(rest_px: Floats, u_px: Floats, kept: NDArray[np.bool_], *, bounded:
 
 
 def _with_covariance(
-    rest: Callable[[Floats], Floats],
+    rest: EdgeRest,
     edges: EdgeSamples,
     prior: Prior,
     parameters: Floats,
     kept: NDArray[np.bool_],
 ) -> Fit:
     free = prior.free
-    value, jacobian = numeric_jacobian(rest, parameters, free)
+    value, jacobian = rest.derivatives(parameters, free)
     weight = kept / edges.u_px**2
     matrix = (jacobian * weight[:, None]).T @ jacobian
     known = np.diag(prior.information)

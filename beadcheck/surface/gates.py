@@ -5,8 +5,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-import numpy as np
-
 from beadcheck.coupon import Shape
 from beadcheck.errors.surface import (
     TargetBowedError,
@@ -15,6 +13,7 @@ from beadcheck.errors.surface import (
     TooObliqueError,
     WeldNotInTargetPlaneError,
 )
+from beadcheck.surface.calibrated import by_photo_alone
 from beadcheck.surface.contract import SurfaceWarning
 from beadcheck.surface.lie import Stand
 from beadcheck.surface.model import BOWS, RADIUS
@@ -109,7 +108,7 @@ def _bow(surface: SolvedSurface, prior: Prior) -> list[SurfaceWarning]:
         part = surface.model.part_slice(number)
         for place in range(part.start + BOWS.start, part.start + BOWS.stop):
             if prior.u[place] > 0.0:
-                bow_mm, u_mm = _by_photo_alone(surface, prior, place)
+                bow_mm, u_mm = by_photo_alone(surface, place, float(prior.u[place]))
                 if abs(bow_mm) > max(BOW_TO_TELL_MM, SURE_OF_BOW * u_mm):
                     worst_mm = max(worst_mm, bow_mm, key=abs)
     if abs(worst_mm) > BOW_TO_REFUSE_MM:
@@ -128,7 +127,7 @@ def _diameter(surface: SolvedSurface, prior: Prior) -> list[SurfaceWarning]:
     """Tell when the photo contradicts the entered outside diameter."""
     if surface.model.radius_mm is None or prior.u[RADIUS] == 0.0:
         return []
-    shift, u_shift = _by_photo_alone(surface, prior, RADIUS)
+    shift, u_shift = by_photo_alone(surface, RADIUS, float(prior.u[RADIUS]))
     if abs(shift) <= SURE_OF_DIAMETER * math.hypot(u_shift, prior.u[RADIUS]):
         return []
     entered_mm = 2.0 * surface.model.radius_mm
@@ -138,11 +137,3 @@ def _diameter(surface: SolvedSurface, prior: Prior) -> list[SurfaceWarning]:
         "the print scale."
     )
     return [SurfaceWarning(code="diameter_or_print_scale", message=message)]
-
-
-def _by_photo_alone(surface: SolvedSurface, prior: Prior, place: int) -> tuple[float, float]:
-    """A parameter and its standard uncertainty with what was known beforehand taken out again."""
-    after = 1.0 / float(surface.covariance[place, place])
-    before = 1.0 / float(prior.u[place]) ** 2
-    own = max(after - before, 1e-3 * before)
-    return float(surface.parameters[place]) * after / own, 1.0 / float(np.sqrt(own))

@@ -1,13 +1,13 @@
 """How one piece of a target stands over the plane of the others, where one plane does not do."""
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from beadcheck.surface.edge_rest import EdgeRest
 from beadcheck.surface.fit import solved
 from beadcheck.surface.model import EDGE, Model
 from beadcheck.surface.prior import Prior
@@ -86,21 +86,17 @@ def stand_of(
     )
 
 
-def _rest_px(
-    model: Model, edges: EdgeSamples, part: NDArray[np.intp], other: int
-) -> Callable[[Floats], Floats]:
+def _rest_px(model: Model, edges: EdgeSamples, part: NDArray[np.intp], other: int) -> EdgeRest:
     """Distance of each sample from the modelled edge; the last parameters are the stand's."""
     own = part == other
     local_mm = edges.edge_mm[own] - model.parts[other].middle_mm
 
-    def rest(parameters: Floats) -> Floats:
+    def space_mm(parameters: Floats) -> Floats:
         usual = parameters[: model.parameter_count]
         height_mm, rise_x, rise_y = parameters[model.parameter_count :]
         printed = edges.edge_mm + usual[EDGE] * edges.outward_mm
         placed = model.laid(usual, printed, part)
         placed[own, 2] += height_mm + local_mm @ np.array([rise_x, rise_y])
-        space = model.space(usual, placed[:, :2], placed[:, 2])
-        seen = model.pixels(usual, model.to_camera(usual, space))
-        return np.asarray(((edges.points_px - seen) * edges.normals_px).sum(axis=1))
+        return model.space(usual, placed[:, :2], placed[:, 2])
 
-    return rest
+    return EdgeRest(model=model, edges=edges, space_mm=space_mm)

@@ -198,6 +198,16 @@ class Model:
         arc_mm = radius_mm * np.arctan2(hit[:, 0], radius_mm - hit[:, 2])
         return np.asarray(np.stack([arc_mm, hit[:, 1]], axis=1) + self.pivot_mm, dtype=np.float64)
 
+    def over_surface(self, parameters: Floats, space_mm: Floats) -> tuple[Floats, Floats]:
+        """(N, 2) surface places under (N, 3) points in space, and their (N,) heights."""
+        x, y, z = space_mm.T
+        if self.radius_mm is None:
+            return space_mm[:, :2] + self.pivot_mm, -z
+        radius_mm = self.radius_of(parameters)
+        arc_mm = radius_mm * np.arctan2(x, radius_mm - z)
+        height_mm = np.hypot(x, radius_mm - z) - radius_mm
+        return np.stack([arc_mm, y], axis=1) + self.pivot_mm, np.asarray(height_mm)
+
     def outward(self, parameters: Floats, surface_mm: Floats) -> Floats:
         """(N, 3) unit normals out of the metal, in the space frame."""
         if self.radius_mm is None:

@@ -74,10 +74,11 @@ class PrintFrame:
         """Rigid part and corners of each patch of paper, in true mm.
 
         A strip that closes on itself is repeated before its start and after its end, since the
-        surface's x runs on there.
+        surface's x runs on there. Of a piece that was not found nobody knows where it lies.
         """
         length_mm = turn_mm(self.design)
         turns = (0,) if length_mm is None else (0, -1, 1)
+        found = {key.piece for key in self.keys}
         return tuple(
             (
                 self._part_of_paper(turn, patch.piece),
@@ -85,10 +86,21 @@ class PrintFrame:
             )
             for turn in turns
             for patch in self.design.paper_patches
+            if patch.piece in found
         )
 
+    def step(self) -> tuple[int, Floats] | None:
+        """Rigid part and corners of the place of a known step, in true mm; None without one.
+
+        Where the piece that marks it was not found, nobody knows where it lies.
+        """
+        own = [n for n, key in enumerate(self.keys) if key.turn == 0 and key.piece == 0]
+        if self.design.step_corners_mm is None or not own:
+            return None
+        return own[0], self.points(self.design.step_corners_mm)
+
     def _part_of_paper(self, turn: int, piece: int) -> int:
-        """The part to which paper belongs, or the first where no marker of it was found."""
+        """The part to which paper belongs, or the first where no marker of its turn was found."""
         own = ((key.turn, key.piece) == (turn, piece) for key in self.keys)
         return next((number for number, mine in enumerate(own) if mine), 0)
 

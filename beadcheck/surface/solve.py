@@ -1,17 +1,21 @@
 """Solve the base-metal surface from the target's marker edges."""
 
-from dataclasses import dataclass
+import contextlib
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.camera import Camera, camera_of
+from beadcheck.camera import Camera, CameraBook, camera_of
 from beadcheck.coupon import Coupon, Shape
+from beadcheck.errors import SurfaceError
 from beadcheck.errors.surface import PoseUnclearError
 from beadcheck.photo import Photo
+from beadcheck.surface.calibrated import contradicts, not_fitting
 from beadcheck.surface.contract import PrintScale
-from beadcheck.surface.fit import Fit, edge_rest_px, solved
+from beadcheck.surface.edge_rest import edge_rest_px
+from beadcheck.surface.fit import Fit, solved
 from beadcheck.surface.gates import checked
 from beadcheck.surface.lie import Stand, stand_of
 from beadcheck.surface.model import Model
@@ -19,8 +23,8 @@ from beadcheck.surface.print_frame import PrintFrame, print_frame
 from beadcheck.surface.prior import Prior, prior_of, widened_by_bow
 from beadcheck.surface.solved import SolvedSurface
 from beadcheck.surface.start import Corners, Start, starts
-from beadcheck.surface.thin import thinned_edges
 from beadcheck.target.find import EdgeSamples, FoundTarget
+from beadcheck.target.thin import thinned_edges
 
 Floats = NDArray[np.float64]
 
@@ -48,12 +52,18 @@ class _Solution:
 
 
 def solve_surface(
-    found: FoundTarget, photo: Photo, coupon: Coupon, print_scale: PrintScale
+    found: FoundTarget,
+    photo: Photo,
+    coupon: Coupon,
+    print_scale: PrintScale,
+    *,
+    cameras: CameraBook = CameraBook(),  # noqa: B008  # frozen
 ) -> SolvedSurface:
     """Solve plane or pipe, camera and lie of the target from one photo's marker edges.
 
     Pose, focal length, centre, two terms of distortion, edge shift, bow and, on pipe, diameter and
-    turn of the strip are solved together, each held by what is known of it beforehand.
+    turn of the strip are solved together, each held by what is known of it beforehand. A stored
+    calibration of the camera that the photo contradicts is not used, and a warning says so.
 
     Raises
     ------
@@ -63,10 +73,23 @@ def solve_surface(
     """
     markers = [found_marker.marker for found_marker in found.markers]
     frame = print_frame(found.design, markers, coupon, print_scale.ratio)
-    camera = camera_of(photo)
-    solution = _without_misfits(found, frame, camera, coupon, print_scale)
-    surface = _surface(solution, found, frame, print_scale)
-    return checked(surface, solution.prior, _stands(found, frame, camera, coupon, print_scale))
+    camera = camera_of(photo, cameras)
+    if camera.calibration is None:
+        return _solved(found, frame, camera, coupon, print_scale)
+    with contextlib.suppress(SurfaceError):
+        surface = _solved(found, frame, camera, coupon, print_scale)
+        if not contradicts(surface):
+            return surface
+    surface = _solved(found, frame, camera_of(photo), coupon, print_scale)
+    return replace(surface, warnings=(*surface.warnings, not_fitting(camera)))
+
+
+def _solved(
+    found: FoundTarget, frame: PrintFrame, camera: Camera, coupon: Coupon, scale: PrintScale
+) -> SolvedSurface:
+    solution = _without_misfits(found, frame, camera, coupon, scale)
+    surface = _surface(solution, found, frame, scale)
+    return checked(surface, solution.prior, _stands(found, frame, camera, coupon, scale))
 
 
 def _stands(
@@ -216,6 +239,7 @@ def _surface(
         blur_px=found.blur_px,
         scale=scale,
         outlines_mm=frame.outlines(),
+        step_mm=frame.step(),
         clock_zero_mm=zero_mm,
         clock_sense=design.clock_sense,
     )

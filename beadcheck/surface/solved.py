@@ -1,7 +1,7 @@
 """A solved surface: places, angles and the budget of a distance."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -11,7 +11,7 @@ from beadcheck.coupon import Shape
 from beadcheck.quantity import Component, Scope
 from beadcheck.surface.contract import Points, PrintScale, SurfaceWarning
 from beadcheck.surface.fit import numeric_jacobian
-from beadcheck.surface.model import LIFT, Model
+from beadcheck.surface.model import EDGE, LIFT, RADIUS, Model
 from beadcheck.units import wrapped_degrees
 
 Floats = NDArray[np.float64]
@@ -36,6 +36,8 @@ class SolvedSurface:
         The systematic part of `residual_px`, which a bent target leaves.
     outlines_mm
         Rigid part and corners of each patch of paper, in the frame of the print.
+    step_mm
+        Rigid part and corners of the place marked for a known step, likewise; None without one.
     """
 
     model: Model
@@ -50,6 +52,7 @@ class SolvedSurface:
     clock_zero_mm: float | None
     clock_sense: int
     warnings: tuple[SurfaceWarning, ...] = ()
+    step_mm: tuple[int, Points] | None = None
 
     def __post_init__(self) -> None:
         count = self.model.parameter_count
@@ -63,6 +66,11 @@ class SolvedSurface:
     def shape(self) -> Shape:
         """Plate or pipe."""
         return Shape.PLATE if self.model.radius_mm is None else Shape.PIPE
+
+    @property
+    def calibration(self) -> str | None:
+        """Name and date of the stored calibration of the camera; None where none was used."""
+        return self.model.camera.calibration
 
     @property
     def outside_diameter_mm(self) -> float | None:
@@ -125,6 +133,58 @@ class SolvedSurface:
     def target_outline_mm(self) -> tuple[Points, ...]:
         """Corners of each patch of the target's paper, on the surface."""
         return tuple(self._on_metal(corners, part) for part, corners in self.outlines_mm)
+
+    def step_outline_mm(self) -> Points | None:
+        """Corners of the place that the target marks for a known step, on the surface."""
+        if self.step_mm is None:
+            return None
+        part, corners_mm = self.step_mm
+        return self._on_metal(corners_mm, part)
+
+    @property
+    def paper_mm(self) -> tuple[float, float]:
+        """Height of the print above the metal, and its standard uncertainty, in mm."""
+        lift_mm = self.model.thickness_mm + float(self.parameters[LIFT])
+        return lift_mm, math.sqrt(max(float(self.covariance[LIFT, LIFT]), 0.0))
+
+    @property
+    def eye_mm(self) -> Floats:
+        """(3,) where the lens stands, in the surface's space frame (`Model.space`)."""
+        return self.model.eye_mm(self.parameters)
+
+    def sight_lines(self, points_px: Points) -> Floats:
+        """(N, 3) directions from the lens through (N, 2) photo pixels, in the space frame."""
+        return self.model.sight_lines(self.parameters, points_px)
+
+    def in_space(self, points_mm: Points, height_mm: Floats | float) -> Floats:
+        """(N, 3) points over (N, 2) places of the surface, in the space frame."""
+        return self.model.space(self.parameters, points_mm, height_mm)
+
+    def seen_at_px(self, space_mm: Floats) -> Points:
+        """(N, 2) photo pixels of (N, 3) points in the space frame, before the lens."""
+        return self.model.pixels(self.parameters, self.model.to_camera(self.parameters, space_mm))
+
+    def over_surface(self, space_mm: Floats) -> tuple[Points, Floats]:
+        """(N, 2) places of the surface under (N, 3) points in space, and (N,) heights in mm."""
+        return self.model.over_surface(self.parameters, space_mm)
+
+    def outward(self, points_mm: Points) -> Floats:
+        """(N, 3) unit normals out of the metal at (N, 2) places, in the space frame."""
+        return self.model.outward(self.parameters, points_mm)
+
+    def one_sigma(self) -> "tuple[SolvedSurface, ...]":
+        """Surfaces that each err by one standard uncertainty, independently of one another.
+
+        What any value changes by from this surface to them, squared and summed, is the square of
+        its standard uncertainty from the fit of the surface.
+        """
+        # Only these say where things are seen; the others say how the target lies.
+        free = np.intersect1d(self.free, [*range(EDGE), RADIUS])
+        values, vectors = np.linalg.eigh(self.covariance[np.ix_(free, free)])
+        errors = vectors * np.sqrt(np.maximum(values, 0.0))
+        moved = np.tile(self.parameters, (free.size, 1))
+        moved[:, free] += errors.T
+        return tuple(replace(self, parameters=parameters) for parameters in moved)
 
     def distance_components(self, start_mm: Points, end_mm: Points) -> tuple[Component, ...]:
         """Budget, in mm, of the mean distance between N pairs of surface points.

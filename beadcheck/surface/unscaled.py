@@ -77,6 +77,11 @@ class UnscaledSurface:
         return BLUR_PX * self.px_per_mm / self.px_per_unit
 
     @property
+    def calibration(self) -> str | None:
+        """Of no use here."""
+        return None
+
+    @property
     def warnings(self) -> tuple[SurfaceWarning, ...]:
         """None: there is no target to warn of."""
         return ()

@@ -30,6 +30,9 @@ CARD_FIRST_MARKER_X_MM: Final = 12.0
 CARD_ROWS_Y_MM: Final = (7.0, 69.0)
 CARD_WINDOW_MM: Final = (10.0, 24.0, 100.0, 40.0)
 """x, y, width and height. A 20 mm cap leaves 10 mm of base metal in view on each side."""
+CARD_STEP_MM: Final = (80.0, 24.0, 16.0, 10.0)
+"""x, y, width and height of the place for a known step: in the window, on the bare metal, under the
+last gap between two markers."""
 
 STRIPS_FIRST_ID: Final = 240
 STRIPS_WIDTH_MM: Final = 112.0
@@ -38,6 +41,8 @@ STRIPS_PIECE_HEIGHT_MM: Final = 22.0
 STRIPS_FIRST_MARKER_X_MM: Final = 8.0
 STRIPS_ROWS_Y_MM: Final = (5.0, 35.0)
 """Each row stands 5 mm from its strip's weld edge; the weld edges face each other."""
+STRIPS_STEP_MM: Final = (76.0, 22.0, 16.0, 8.0)
+"""Of the known step: on the bare metal, against the weld edge of strip A."""
 
 PIPE_FIRST_ID: Final = 0
 PIPE_MARKER_MM: Final = 9.0
@@ -85,6 +90,7 @@ def plate_card(*, thickness_mm: float = PAPER_THICKNESS_MM) -> TargetDesign:
         ),
         check_bar_mm=CHECK_BAR_MM,
         paper=tuple(Patch(corners_mm=corners) for corners in paper),
+        step_corners_mm=rectangle_mm(*CARD_STEP_MM),
     )
 
 
@@ -115,6 +121,7 @@ def plate_strips(*, thickness_mm: float = PAPER_THICKNESS_MM) -> TargetDesign:
             )
             for piece, top_mm in enumerate(tops_mm)
         ),
+        step_corners_mm=rectangle_mm(*STRIPS_STEP_MM),
     )
 
 

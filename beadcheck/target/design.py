@@ -95,6 +95,9 @@ class TargetDesign:
         a few tenths of a millimetre only.
     paper
         The patches of paper; empty where the whole sheet is paper (read `paper_patches`).
+    step_corners_mm
+        (M, 2) convex outline, clockwise, of the place marked for a step of known thickness, in the
+        frame of piece 0; None where none is marked.
     """
 
     name: str
@@ -110,6 +113,11 @@ class TargetDesign:
     outside_diameter_mm: float | None = None
     joints_mm: tuple[float, ...] = ()
     paper: tuple[Patch, ...] = ()
+    step_corners_mm: NDArray[np.float64] | None = None
+
+    def __post_init__(self) -> None:
+        if self.step_corners_mm is not None:
+            self.step_corners_mm.flags.writeable = False
 
     @property
     def paper_patches(self) -> tuple[Patch, ...]:

@@ -1,6 +1,6 @@
 """Which markers of which design a photo shows, with rough corners."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, TypeAlias
 
@@ -10,11 +10,10 @@ from numpy.typing import NDArray
 
 from beadcheck.target.design import Marker, TargetDesign
 from beadcheck.target.seam import along_wrap, turn_mm
+from beadcheck.target.search import PART_WINDOWS_PX, SearchImage
 
 Floats = NDArray[np.float64]
 
-SEARCH_LONG_SIDE_PX: Final = 1600
-"""The detector's time grows with the pixels; a usable photo stays readable at this."""
 LINK_TOLERANCE: Final = 0.5
 """How far a neighbour may lie from where one marker's own affine frame puts it, over its distance.
 
@@ -43,19 +42,9 @@ class Candidate:
         return np.asarray(self.corners_px.mean(axis=0), dtype=np.float64)
 
 
+Seen: TypeAlias = Mapping[str, Sequence[Candidate]]
+"""What was seen, by dictionary; of one marker seen twice, the later is believed."""
 _Pair: TypeAlias = tuple[Marker, Candidate]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SearchImage:
-    """A grey picture to search, and how many photo pixels one of its pixels spans."""
-
-    grey: NDArray[np.uint8]
-    px_per_px: float
-
-    def mirrored(self) -> "SearchImage":
-        """The same picture as a mirror shows it."""
-        return SearchImage(grey=np.ascontiguousarray(self.grey[:, ::-1]), px_per_px=self.px_per_px)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,24 +60,14 @@ class Reading:
     candidates: tuple[Candidate, ...]
 
 
-def search_image(pixels_bgr: NDArray[np.uint8], long_side_px: int | None) -> SearchImage:
-    """Grey picture no longer than `long_side_px`, or at full size for None."""
-    longest = max(pixels_bgr.shape[:2])
-    if long_side_px is None or longest <= long_side_px:
-        grey = cv2.cvtColor(pixels_bgr, cv2.COLOR_BGR2GRAY)
-        return SearchImage(grey=np.asarray(grey, dtype=np.uint8), px_per_px=1.0)
-    px_per_px = longest / long_side_px
-    height, width = (round(side / px_per_px) for side in pixels_bgr.shape[:2])
-    small = cv2.resize(pixels_bgr, (width, height), interpolation=cv2.INTER_AREA)
-    grey = cv2.cvtColor(small, cv2.COLOR_BGR2GRAY)
-    return SearchImage(grey=np.asarray(grey, dtype=np.uint8), px_per_px=px_per_px)
-
-
 def candidates(image: SearchImage, dictionary: str) -> list[Candidate]:
     """Everything that reads as a marker of a dictionary, corners in pixels of the photo."""
     kind = cv2.aruco.getPredefinedDictionary(getattr(cv2.aruco, dictionary))
     parameters = cv2.aruco.DetectorParameters()
     parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_NONE
+    parameters.adaptiveThreshWinSizeMin = image.windows_px[0]
+    parameters.adaptiveThreshWinSizeMax = image.windows_px[-1]
+    parameters.adaptiveThreshWinSizeStep = image.windows_px.step
     corners, ids, _ = cv2.aruco.ArucoDetector(kind, parameters).detectMarkers(image.grey)
     if ids is None:
         return []
@@ -97,15 +76,23 @@ def candidates(image: SearchImage, dictionary: str) -> list[Candidate]:
             id=int(number),
             # Pixel centres are whole numbers, so a shrunken pixel's centre lies half a pixel in.
             corners_px=(np.asarray(quad, dtype=np.float64).reshape(4, 2) + 0.5) * image.px_per_px
-            - 0.5,
+            - 0.5
+            + image.origin_px,
         )
         for number, quad in zip(np.asarray(ids).reshape(-1), corners, strict=True)
     ]
 
 
-def best_reading(image: SearchImage, designs: Sequence[TargetDesign]) -> Reading:
+def seen_in(images: Iterable[SearchImage], designs: Sequence[TargetDesign]) -> Seen:
+    """Everything that reads as a marker of the designs' dictionaries."""
+    return {
+        name: [each for image in images for each in candidates(image, name)]
+        for name in {design.dictionary for design in designs}
+    }
+
+
+def best_reading(seen: Seen, designs: Sequence[TargetDesign]) -> Reading:
     """The design of which most markers agree; the first of them on a tie."""
-    seen = {name: candidates(image, name) for name in {design.dictionary for design in designs}}
     readings = [_agreeing(design, seen[design.dictionary]) for design in designs]
     return max(readings, key=lambda reading: len(reading.markers))
 
@@ -124,22 +111,70 @@ def strangers(image: SearchImage, designs: Sequence[TargetDesign]) -> tuple[str,
 
 
 def predicted_quads_px(reading: Reading) -> dict[int, Floats]:
-    """Roughly where the markers that were not read should lie: id to (4, 2) corners in px."""
-    quads: dict[int, Floats] = {}
-    read = {marker.id for marker in reading.markers}
-    for missing in reading.design.markers:
-        if missing.id in read:
-            continue
-        near = [
-            (float(np.hypot(*(marker.corners_mm - missing.corners_mm).mean(axis=0))), place)
-            for place, marker in enumerate(reading.markers)
-            if marker.piece == missing.piece
-        ]
-        if near:
-            place = min(near)[1]
-            frame = _affine(reading.markers[place], reading.candidates[place])
-            quads[missing.id] = _through(frame, missing.corners_mm)
-    return quads
+    """Roughly where the markers that were not read should lie: id to (4, 2) corners in px.
+
+    A strip that closes on itself goes on beyond its seam.
+    """
+    design, read = reading.design, {marker.id for marker in reading.markers}
+    pieces = {marker.piece for marker in reading.markers}
+    unread = [m for m in design.markers if m.id not in read and m.piece in pieces]
+    if not unread:
+        return {}
+    length_mm = turn_mm(design)
+    turns = (0,) if length_mm is None else (0, -1, 1)
+    shifts_mm = np.array([along_wrap(design, turn * (length_mm or 0.0)) for turn in turns])
+    away = _middles_mm(unread)[:, None, None] + shifts_mm[:, None] - _middles_mm(reading.markers)
+    away_mm = np.linalg.norm(away, axis=3)
+    same = np.array([[m.piece == other.piece for other in reading.markers] for m in unread])
+    away_mm[~np.broadcast_to(same[:, None], away_mm.shape)] = np.inf
+    nearest = away_mm.reshape(len(unread), -1).argmin(axis=1)
+    frames = [
+        _affine(marker, candidate)
+        for marker, candidate in zip(reading.markers, reading.candidates, strict=True)
+    ]
+    return {
+        marker.id: _through(frames[place], marker.corners_mm + shifts_mm[turn])
+        for marker, turn, place in zip(
+            unread, *np.unravel_index(nearest, away_mm.shape[1:]), strict=True
+        )
+    }
+
+
+def _middles_mm(markers: Sequence[Marker]) -> Floats:
+    """(N, 2) middles of markers on the print."""
+    return np.array([marker.corners_mm.mean(axis=0) for marker in markers])
+
+
+def unread_parts(
+    pixels_bgr: NDArray[np.uint8], small: SearchImage, reading: Reading
+) -> list[SearchImage]:
+    """Parts of a photo that may show markers not read: one beside each read marker.
+
+    A part reaches from the read marker, half a marker wider, to the furthest place that is
+    nearer to it than to the others: on a pipe, markers come nearer than a plane would have them.
+    Each comes shrunken, which quiets noise, and at full size, which shows fine modules.
+    """
+    size_px = np.array([pixels_bgr.shape[1], pixels_bgr.shape[0]])
+    middles = np.array([candidate.middle_px for candidate in reading.candidates])
+    nearest: dict[int, list[Floats]] = {}
+    for quad in predicted_quads_px(reading).values():
+        if (quad.max(axis=0) > 0.0).all() and (quad.min(axis=0) < size_px).all():
+            place = int(np.hypot(*(middles - quad.mean(axis=0)).T).argmin())
+            nearest.setdefault(place, [reading.candidates[place].corners_px]).append(quad)
+    parts = []
+    for quads in nearest.values():
+        margin_px = 0.5 * np.ptp(quads[0], axis=0).max()
+        low = np.maximum(np.min(quads, axis=(0, 1)) - margin_px, 0.0).astype(int)
+        high = np.minimum(np.max(quads, axis=(0, 1)) + margin_px, size_px).astype(int)
+        within = pixels_bgr[low[1] : high[1], low[0] : high[0]]
+        full = SearchImage(
+            grey=np.asarray(cv2.cvtColor(within, cv2.COLOR_BGR2GRAY), dtype=np.uint8),
+            px_per_px=1,
+            origin_px=(int(low[0]), int(low[1])),
+            windows_px=PART_WINDOWS_PX,
+        )
+        parts += [small.part(low, high), full]
+    return parts
 
 
 def _affine(marker: Marker, candidate: Candidate) -> Floats:
@@ -208,7 +243,7 @@ def _moved(marker: Marker, shift_mm: Floats) -> Marker:
 
 def _links(pairs: list[_Pair], shift_mm: Floats) -> NDArray[np.bool_]:
     """(N, N) bool: of two places, one puts the other, shifted, about where it is."""
-    middles_mm = np.array([marker.corners_mm.mean(axis=0) for marker, _ in pairs])
+    middles_mm = _middles_mm([marker for marker, _ in pairs])
     middles_px = np.array([candidate.middle_px for _, candidate in pairs])
     forth = np.zeros((len(pairs), len(pairs)), dtype=np.bool_)
     back = forth.copy()

@@ -3,15 +3,15 @@
 from dataclasses import dataclass
 from typing import Final
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from beadcheck.photo import Photo, linear_grey
+from beadcheck.target.edge_step import SAMPLES_PER_PROFILE, EdgeProfiles, StepFit, fitted_steps
 
 Floats = NDArray[np.float64]
 
-SAMPLES_PER_PROFILE: Final = 29
 MOST_PROFILES: Final = 48
 FEWEST_PROFILES: Final = 8
 PROFILE_PITCH_PX: Final = 2.0
@@ -23,7 +23,6 @@ CLIPPED_CODE: Final = 253
 MOST_CLIPPED_SHARE: Final = 0.5
 """Fewer clipped profiles than this are dropped; more are taken up by the edge shift."""
 FEWEST_SIDE_SHARE: Final = 0.4
-FIT_ROUNDS: Final = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -57,27 +56,6 @@ class Sides:
     clipped: NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Profiles:
-    """S sides of K profiles of T samples; positions are px along the outward normal."""
-
-    light: Floats
-    at_px: Floats
-    inside: NDArray[np.bool_]
-    clipped: NDArray[np.bool_]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _ErfFit:
-    """Centre, levels and misfit of each profile, (S, K), and the blur of each side, (S,)."""
-
-    centre_px: Floats
-    dark: Floats
-    bright: Floats
-    misfit: Floats
-    blur_px: Floats
-
-
 def refined_sides(photo: Photo, corners_px: Floats, module_px: Floats) -> Sides:
     """Fit the sides of M markers from rough corners.
 
@@ -107,7 +85,7 @@ def _fitted_sides(photo: Photo, corners_px: Floats, reach_px: Floats, blur_px: F
     share = np.linspace(SIDE_MARGIN, 1.0 - SIDE_MARGIN, count)
     feet = start[:, None] + share[:, None] * run[:, None]
     profiles = _profiles(photo, feet, normals, np.repeat(reach_px, 4))
-    fit = _erf_fit(profiles, np.repeat(blur_px, 4))
+    fit = fitted_steps(profiles, np.repeat(blur_px, 4))
     clean = _clean(profiles, fit)
     scatter_px, on_line, line = _smooth_sides(share, fit.centre_px, clean)
     points = feet + fit.centre_px[..., None] * normals[:, None]
@@ -128,7 +106,7 @@ def _fitted_sides(photo: Photo, corners_px: Floats, reach_px: Floats, blur_px: F
     )
 
 
-def _profiles(photo: Photo, feet: Floats, normals: Floats, reach_px: Floats) -> _Profiles:
+def _profiles(photo: Photo, feet: Floats, normals: Floats, reach_px: Floats) -> EdgeProfiles:
     """Linear light along the normals, interpolated bilinearly between native pixels.
 
     Only the pixels that are needed are decoded: a few percent of a photo.
@@ -136,94 +114,29 @@ def _profiles(photo: Photo, feet: Floats, normals: Floats, reach_px: Floats) -> 
     at_px = np.linspace(-1.0, 1.0, SAMPLES_PER_PROFILE) * reach_px[:, None]
     places = feet[:, :, None] + at_px[:, None, :, None] * normals[:, None, None]
     limit = np.array([photo.width_px - 2, photo.height_px - 2])
-    corner = np.floor(places).astype(np.intp)
+    corner = np.floor(places)
     inside = np.all((corner >= 0) & (corner <= limit), axis=(2, 3))
     corner = np.clip(corner, 0, limit)
-    share = places - corner
-    column, row = corner[..., 0], corner[..., 1]
-    light = np.zeros(column.shape)
-    top_code = np.zeros(column.shape, dtype=np.uint8)
+    share_x, share_y = np.moveaxis(places - corner, -1, 0)
+    light = np.zeros(share_x.shape)
+    top_code = np.zeros(share_x.shape, dtype=np.uint8)
+    # OpenCV picks pixels much faster than numpy does; a side is a row of its map.
+    rows = corner.astype(np.int16).reshape(len(feet), -1, 2)
+    whole = np.empty((0, 0), dtype=np.uint16)  # no fractions of pixels
     for step_x, step_y in ((0, 0), (1, 0), (0, 1), (1, 1)):
-        pixels = photo.pixels_bgr[row + step_y, column + step_x]
-        weight = (share[..., 0] if step_x else 1.0 - share[..., 0]) * (
-            share[..., 1] if step_y else 1.0 - share[..., 1]
-        )
-        light += weight * linear_grey(pixels)
-        top_code = np.maximum(top_code, pixels.max(axis=-1))
+        step = np.array([step_x, step_y], dtype=np.int16)
+        picked = cv2.remap(photo.pixels_bgr, rows + step, whole, cv2.INTER_NEAREST)
+        pixels = np.asarray(picked, dtype=np.uint8)
+        weight = (share_x if step_x else 1.0 - share_x) * (share_y if step_y else 1.0 - share_y)
+        light += weight * linear_grey(pixels).reshape(light.shape)
+        brightest = np.maximum(np.maximum(pixels[..., 0], pixels[..., 1]), pixels[..., 2])
+        top_code = np.maximum(top_code, brightest.reshape(light.shape))
     # One clipped sample is noise; a fifth of the profile is a clipped level.
     clipped = (top_code >= CLIPPED_CODE).mean(axis=2) >= 0.2
-    return _Profiles(light=light, at_px=at_px, inside=inside, clipped=clipped)
+    return EdgeProfiles(light=light, at_px=at_px, inside=inside, clipped=clipped)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Levels:
-    """Dark and bright level of each profile as least squares on the rising and falling step."""
-
-    up: Floats
-    down: Floats
-    square_up: Floats
-    mixed: Floats
-    square_down: Floats
-    determinant: Floats
-
-    @classmethod
-    def of(cls, up: Floats) -> "_Levels":
-        """Prepare the levels for steps (S, K, T) that rise from 0 to 1."""
-        down = 1.0 - up
-        square_up, mixed = (up * up).sum(axis=2), (up * down).sum(axis=2)
-        square_down = (down * down).sum(axis=2)
-        return cls(
-            up=up,
-            down=down,
-            square_up=square_up,
-            mixed=mixed,
-            square_down=square_down,
-            determinant=np.maximum(square_up * square_down - mixed * mixed, 1e-12),
-        )
-
-    def parted(self, signal: Floats) -> tuple[Floats, Floats, Floats]:
-        """Bright and dark level, (S, K), and what they leave of the signal, (S, K, T)."""
-        with_up, with_down = (signal * self.up).sum(axis=2), (signal * self.down).sum(axis=2)
-        bright = (self.square_down * with_up - self.mixed * with_down) / self.determinant
-        dark = (self.square_up * with_down - self.mixed * with_up) / self.determinant
-        rest = signal - bright[..., None] * self.up - dark[..., None] * self.down
-        return bright, dark, rest
-
-
-def _newton(jacobian: Floats, rest: Floats) -> tuple[Floats, Floats]:
-    """Right side and weight, (S, K), of one parameter's normal equation."""
-    return (jacobian * rest).sum(axis=2), (jacobian * jacobian).sum(axis=2)
-
-
-def _erf_fit(profiles: _Profiles, blur_px: Floats) -> _ErfFit:
-    """Gauss-Newton on centre and shared blur, with both levels eliminated (variable projection)."""
-    light, at_px = profiles.light, profiles.at_px[:, None, :]
-    reach_px = profiles.at_px[:, -1]
-    fifth = SAMPLES_PER_PROFILE // 5
-    dark, bright = light[..., :fifth].mean(axis=2), light[..., -fifth:].mean(axis=2)
-    rise = np.where(bright - dark > 1e-3, bright - dark, 1e-3)
-    # Area under the normalised step: exact for any symmetric blur.
-    area = ((light - dark[..., None]) / rise[..., None]).mean(axis=2)
-    centre = np.clip((1.0 - 2.0 * area), -0.8, 0.8) * reach_px[:, None]
-    blur = blur_px.copy()
-    for _ in range(FIT_ROUNDS):
-        z = (at_px - centre[..., None]) / blur[:, None, None]
-        levels = _Levels.of(ndtr(z))
-        bright, dark, rest = levels.parted(light)
-        slope = np.exp(-0.5 * z * z) / np.sqrt(2.0 * np.pi) / blur[:, None, None]
-        slope *= (dark - bright)[..., None]
-        move, weight = _newton(levels.parted(slope)[2], rest)
-        limit = 0.7 * blur[:, None]
-        centre += np.clip(move / np.maximum(weight, 1e-12), -limit, limit)
-        centre = np.clip(centre, -reach_px[:, None], reach_px[:, None])
-        move, weight = _newton(levels.parted(slope * z)[2], rest)
-        widening = move.sum(axis=1) / np.maximum(weight.sum(axis=1), 1e-12)
-        blur = np.clip(blur + np.clip(widening, -0.4 * blur, 0.4 * blur), 0.3, 0.7 * reach_px)
-    misfit = np.sqrt((rest * rest).mean(axis=2))
-    return _ErfFit(centre_px=centre, dark=dark, bright=bright, misfit=misfit, blur_px=blur)
-
-
-def _clean(profiles: _Profiles, fit: _ErfFit) -> NDArray[np.bool_]:
+def _clean(profiles: EdgeProfiles, fit: StepFit) -> NDArray[np.bool_]:
     """Which profiles show one clean step from black to white."""
     rise = fit.bright - fit.dark
     usual = np.median(rise, axis=1, keepdims=True)

@@ -20,15 +20,15 @@ from beadcheck.errors.target import (
 from beadcheck.photo import Photo
 from beadcheck.target.design import Marker, TargetDesign
 from beadcheck.target.detect import (
-    SEARCH_LONG_SIDE_PX,
     Reading,
-    SearchImage,
     best_reading,
     predicted_quads_px,
-    search_image,
+    seen_in,
     strangers,
+    unread_parts,
 )
 from beadcheck.target.edges import Sides, refined_sides
+from beadcheck.target.search import SEARCH_LONG_SIDE_PX, SearchImage, search_image
 
 FEWEST_MARKERS: Final = 2
 """One 12 mm marker gives a scale but hardly a tilt: its error grows without a sign of it."""
@@ -38,8 +38,6 @@ GREATEST_BLUR_IN_MODULES: Final = 0.33
 BORDER_MODULES: Final = 2
 SMALLEST_PHOTO_PX: Final = 48
 """Less shows no two markers, and the detector wants room for its windows."""
-FINEST_MODULE_PX: Final = 4.0
-"""Where modules are finer in the shrunken photo, other markers may have been lost in it."""
 GLARE_CODE: Final = 250
 GLARE_SHARE: Final = 0.3
 """Share of a hidden marker's place that must be burnt out; half of a readable one is black."""
@@ -151,18 +149,19 @@ def find_target(photo: Photo, designs: Sequence[TargetDesign]) -> FoundTarget:
 
 
 def _searched(photo: Photo, designs: Sequence[TargetDesign]) -> tuple[SearchImage, Reading]:
-    """Read a shrunken photo, and the whole one where that shows too little."""
+    """Read a shrunken photo, and at full size what a quick look at it may have missed."""
     small = search_image(photo.pixels_bgr, SEARCH_LONG_SIDE_PX)
-    reading = best_reading(small, designs)
-    enough = len(reading.markers) >= FEWEST_MARKERS
-    if small.px_per_px == 1.0 or (
-        enough and _module_px(reading).min() > FINEST_MODULE_PX * small.px_per_px
-    ):
+    seen = seen_in([small.at_a_glance()], designs)
+    reading = best_reading(seen, designs)
+    if len(reading.markers) >= FEWEST_MARKERS:
+        more = seen_in(unread_parts(photo.pixels_bgr, small, reading), designs)
+        return small, best_reading({name: [*seen[name], *more[name]] for name in seen}, designs)
+    reading = best_reading(seen_in([small], designs), designs)
+    if len(reading.markers) >= FEWEST_MARKERS or small.px_per_px == 1:
         return small, reading
     full = search_image(photo.pixels_bgr, None)
-    again = best_reading(full, designs)
-    better = len(again.markers) > len(reading.markers)
-    return (full, again) if better else (small, reading)
+    again = best_reading(seen_in([full], designs), designs)
+    return (full, again) if len(again.markers) > len(reading.markers) else (small, reading)
 
 
 def _module_px(reading: Reading) -> NDArray[np.float64]:
@@ -234,7 +233,7 @@ def _refuse(
 ) -> None:
     """Say why too few markers could be read."""
     found = len(reading.markers)
-    if len(best_reading(image.mirrored(), designs).markers) >= FEWEST_MARKERS:
+    if len(best_reading(seen_in([image.mirrored()], designs), designs).markers) >= FEWEST_MARKERS:
         raise MirroredTargetError
     if found:
         outside, burnt = _hidden(photo, reading)

@@ -138,7 +138,7 @@ def _card_ink(design: TargetDesign) -> list[Ink]:
         *upright_bar(4.9, 106.0, bar_mm),
         *level_bar(x_mm, 92.5, bar_mm),
         *_window_words(),
-        *_step_marks(),
+        *_step_marks(design, 20.2),
         _on_target(f"beadcheck window card {first_id}–{last_id}", text_x_mm, 3.9, face=Face.BOLD),
         _on_target(_REMOVE, design.width_mm - text_x_mm, 3.9, anchor=Anchor.END),
         _on_target(
@@ -173,16 +173,19 @@ def _window_words() -> list[Ink]:
     ]
 
 
-def _step_marks() -> list[Ink]:
-    """Where a step of known thickness may lie: inside the window, at its upper edge."""
-    x_mm = 12.0 + 2.0 * PLATE_PITCH_MM + 0.5 * (PLATE_PITCH_MM + PLATE_MARKER_MM)
-    texts = ("step block", "3–6 mm, in", "the window")
+def _step_marks(design: TargetDesign, tip_y_mm: float) -> list[Ink]:
+    """Words over the place of the known step, and an arrow whose tip points at it."""
+    if design.step_corners_mm is None:
+        return []
+    x_mm = float(design.step_corners_mm[:, 0].mean())
+    texts = ("known step", "3 to 6 mm", "here: ____")
+    first_y_mm = tip_y_mm - 3.2 - 2.9 * len(texts) + 1.3
     return [
         *(
-            _on_target(text, x_mm, 9.6 + 2.5 * k, anchor=Anchor.MIDDLE, size_pt=5.0)
+            _on_target(text, x_mm, first_y_mm + 2.9 * k, anchor=Anchor.MIDDLE, size_pt=5.0)
             for k, text in enumerate(texts)
         ),
-        arrow_head(x_mm, 20.2, width_mm=3.6, height_mm=-3.2),
+        arrow_head(x_mm, tip_y_mm, width_mm=3.6, height_mm=-3.2),
     ]
 
 
@@ -200,6 +203,7 @@ def _strips_ink(design: TargetDesign) -> list[Ink]:
         *edge_ticks((ticks_x_mm, STRIPS_PIECE_HEIGHT_MM), bar_mm, upward=True),
         *edge_ticks((ticks_x_mm, lower_top_mm), bar_mm, upward=False),
         *_strip_words(design, 0, words_y_mm=2.6, tip_y_mm=18.0, arrow_mm=-3.2),
+        *_step_marks(design, 18.0),
         *_strip_words(design, 1, words_y_mm=50.9, tip_y_mm=34.0, arrow_mm=3.2),
     ]
     return ink
@@ -224,7 +228,8 @@ def _strip_words(
             _REMOVE, design.width_mm - first_x_mm, words_y_mm, anchor=Anchor.END, size_pt=5.0
         ),
     ]
-    for gap in range(PLATE_MARKERS_IN_A_ROW - 1):
+    gaps = range(PLATE_MARKERS_IN_A_ROW - (2 if piece == 0 else 1))
+    for gap in gaps:  # the last one of strip A shows where the known step goes
         x_mm = first_x_mm + PLATE_PITCH_MM * gap + 0.5 * (PLATE_PITCH_MM + PLATE_MARKER_MM)
         ink.append(
             _on_target("weld side", x_mm, middle_y_mm + 0.7, anchor=Anchor.MIDDLE, size_pt=5.0)

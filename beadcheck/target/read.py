@@ -30,6 +30,7 @@ _TOP_KEYS: Final = (
     "clock_sense",
     "outside_diameter_mm",
     "joints_mm",
+    "step_corners_mm",
     "marker",
     "paper",
 )
@@ -127,6 +128,9 @@ def _with_options(top: TomlTable, sheet: TargetDesign) -> TargetDesign:
         clock_sense=sense,
         outside_diameter_mm=optional("outside_diameter_mm", 10.0, 2500.0),
         joints_mm=joints_mm,
+        step_corners_mm=_convex(top, "step_corners_mm", sheet)
+        if "step_corners_mm" in given
+        else None,
     )
 
 
@@ -147,13 +151,15 @@ def _marker(table: TomlTable, id_count: int, sheet: TargetDesign) -> Marker:
 def _patch(table: TomlTable, sheet: TargetDesign) -> Patch:
     table = _labelled(table, f"paper {table.index + 1}")
     table.refuse_misspelt(("corners_mm", "piece"))
-    corners_mm = table.points("corners_mm", _CORNERS)
-    _refuse_outside_sheet(table, corners_mm, sheet)
+    return Patch(corners_mm=_convex(table, "corners_mm", sheet), piece=_piece(table))
+
+
+def _convex(table: TomlTable, key: str, sheet: TargetDesign) -> NDArray[np.float64]:
+    corners_mm = table.points(key, _CORNERS.replace("corners_mm", key))
+    _refuse_outside_sheet(table, corners_mm, sheet, key=key)
     if len(corners_mm) < 3 or _turns(corners_mm).min() <= 0.0:
-        raise table.refusal(
-            "corners_mm", "three points or more that run clockwise round a convex patch"
-        )
-    return Patch(corners_mm=corners_mm, piece=_piece(table))
+        raise table.refusal(key, "three points or more that run clockwise round a convex patch")
+    return corners_mm
 
 
 def _labelled(table: TomlTable, label: str) -> TomlTable:
@@ -174,12 +180,16 @@ def _turns(corners_mm: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def _refuse_outside_sheet(
-    table: TomlTable, corners_mm: NDArray[np.float64], sheet: TargetDesign
+    table: TomlTable,
+    corners_mm: NDArray[np.float64],
+    sheet: TargetDesign,
+    *,
+    key: str = "corners_mm",
 ) -> None:
     size_mm = (sheet.width_mm + _OUTSIDE_MM, sheet.height_mm + _OUTSIDE_MM)
     if (corners_mm < -_OUTSIDE_MM).any() or (corners_mm > size_mm).any():
         needed = f"inside the sheet of {sheet.width_mm:g} by {sheet.height_mm:g} mm"
-        raise table.refusal("corners_mm", needed)
+        raise table.refusal(key, needed)
 
 
 def _refuse_misshapen(table: TomlTable, corners_mm: NDArray[np.float64]) -> None:

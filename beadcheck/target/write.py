@@ -32,6 +32,8 @@ def target_toml(design: TargetDesign) -> str:
         lines.append(f"clock_sense = {design.clock_sense}")
     if design.joints_mm:
         lines.append(f"joints_mm = [{', '.join(map(str, design.joints_mm))}]")
+    if design.step_corners_mm is not None:
+        lines.append(f"step_corners_mm = {_points(design.step_corners_mm)}")
     for marker in design.markers:
         lines += ["", "[[marker]]", f"id = {marker.id}"]
         lines += _piece_and_corners(marker.piece, marker.corners_mm)
@@ -41,6 +43,9 @@ def target_toml(design: TargetDesign) -> str:
 
 
 def _piece_and_corners(piece: int, corners_mm: NDArray[np.float64]) -> list[str]:
-    points = ", ".join(f"[{x}, {y}]" for x, y in np.round(corners_mm, 6).tolist())
-    corners = f"corners_mm = [{points}]"
+    corners = f"corners_mm = {_points(corners_mm)}"
     return [f"piece = {piece}", corners] if piece else [corners]
+
+
+def _points(corners_mm: NDArray[np.float64]) -> str:
+    return f"[{', '.join(f'[{x}, {y}]' for x, y in np.round(corners_mm, 6).tolist())}]"

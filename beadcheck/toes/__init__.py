@@ -4,7 +4,7 @@ from beadcheck.toes.by_hand import follow_by_hand, with_hand_toes
 from beadcheck.toes.follow import FollowedWeld, follow_weld
 from beadcheck.toes.hand_lines import HandToes
 from beadcheck.toes.lines import Toes, ToeUncertainty
-from beadcheck.toes.locate import LocatedWeld, locate_weld, weld_along
+from beadcheck.toes.locate import LocatedWeld, locate_weld, weld_along, weld_near
 from beadcheck.toes.stations import enough_sure, require_sure, stations
 
 __all__ = [
@@ -20,5 +20,6 @@ __all__ = [
     "require_sure",
     "stations",
     "weld_along",
+    "weld_near",
     "with_hand_toes",
 ]

@@ -14,7 +14,7 @@ from beadcheck.finder import weld_likelihood
 from beadcheck.photo import Photo
 from beadcheck.surface import Points, Surface
 from beadcheck.toes.patches import LEAST_LENGTH_MM, WIDTH_RANGE_MM, best_patch, principal_line
-from beadcheck.toes.zone import overview_scale, search_zone
+from beadcheck.toes.zone import overview_scale, part_to_ask, search_zone, zone_near
 
 POINTED_LEVEL: Final = 0.4
 """Likelihood of weld along a line that a person pointed at."""
@@ -55,7 +55,35 @@ def locate_weld(photo: Photo, surface: Surface) -> LocatedWeld:
         Nothing long, slender and likely enough is in view.
     """
     overview, zone = search_zone(photo, surface)
-    likelihood = np.where(zone, weld_likelihood(overview.bgr), np.float32(0.0))
+    return _likeliest(photo, surface, overview, zone)
+
+
+def weld_near(
+    photo: Photo, surface: Surface, place_mm: Points, reach_mm: tuple[float, float]
+) -> LocatedWeld:
+    """Find the weld that runs through the neighbourhood of a place, (2,), on the surface.
+
+    Parameters
+    ----------
+    reach_mm
+        How far along the surface's x and y it is looked for.
+
+    Raises
+    ------
+    NoWeldFoundError
+        Nothing there is long, slender and likely enough.
+    """
+    overview, zone = zone_near(photo, surface, place_mm, reach_mm)
+    return _likeliest(photo, surface, overview, zone)
+
+
+def _likeliest(
+    photo: Photo, surface: Surface, overview: BeadMap, zone: NDArray[np.bool_]
+) -> LocatedWeld:
+    part = part_to_ask(zone)
+    likelihood = np.zeros(zone.shape, dtype=np.float32)
+    likelihood[part] = weld_likelihood(overview.bgr[part])
+    likelihood[~zone] = 0.0
     patch = best_patch(likelihood, zone, overview)
     if patch is None:
         raise NoWeldFoundError

@@ -24,6 +24,8 @@ class BeadStyle:
         Exponent of the lobe's section: small is a flat coin with a sharp groove, 1 a soft wave.
     scallop
         How far the toes follow the lobes, as a part of the half width.
+    crown_mm
+        Height of the middle over the line that joins the toes; below 0 for a hollow pass.
     toe_power
         Exponent of the cap's section: 2 is a parabola, more is fuller at the toes.
     """
@@ -135,7 +137,8 @@ class Bead:
         cap = crown * (1 - np.abs(x) ** self.style.toe_power)
         ripple = (self.lobes_mm(self.phase(s, x)) - self.style.ripple_mm / 2) * np.sqrt(1 - x * x)
         height = cap + ripple * edge - self._crater_mm(s, t - mid)
-        return np.where(inside, np.maximum(height, 0.0), 0.0)
+        least = 0.0 if self.style.crown_mm > 0 else -np.inf  # a hollow pass lies below its toes
+        return np.where(inside, np.maximum(height, least), 0.0)
 
     def crests(self) -> tuple[Floats, Floats]:
         """Return s and t of the ripple crests at the middle of the bead, in order of growing s."""

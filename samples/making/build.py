@@ -1,6 +1,6 @@
 """From a recipe to arrays: meshes, textures, the sky. No renderer needed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -8,23 +8,15 @@ import numpy as np
 from samples.making.canvas import Textures, textures
 from samples.making.card import draw_sheet
 from samples.making.lights import Sky, make_sky
-from samples.making.meshes import (
-    Mesh,
-    balls,
-    disc,
-    flat_rest,
-    join,
-    pipe_ends,
-    relief,
-    sheet_mesh,
-    slab_sides,
-)
+from samples.making.meshes import Mesh, balls, disc, join, pipe_ends, sheet_mesh, slab_sides
 from samples.making.noise import Floats, Image
 from samples.making.paint import paint_metal
 from samples.making.recipe import Scene
+from samples.making.relief import Relief, formed_sides, make_relief, metal_mesh
 from samples.making.shape import Shape
 from samples.making.stage import Stage, set_stage
 from samples.making.table import table_colour
+from samples.making.things import block_mesh
 from samples.making.weld import Weld
 
 
@@ -33,11 +25,13 @@ class Built:
     """A scene ready for the renderer."""
 
     stage: Stage
+    heights: Relief
     metal: Mesh
     skin: Textures
     sides: Mesh
     spatter: Mesh | None
     magnets: Mesh | None
+    blocks: tuple[Mesh, ...]
     sheet_meshes: tuple[Mesh, ...]
     sheet_drawings: tuple[Image, ...]
     table: Image
@@ -53,24 +47,33 @@ def build(scene: Scene, *, mesh_mm: float = 0.08, texel_mm: float = 0.05) -> Bui
     span = np.array(scene.metal.span_mm, dtype=np.float64)
     canvas = paint_metal(scene, weld, span, texel_mm)
     eye = stage.camera.eye_mm
+    heights = make_relief(stage, mesh_mm=mesh_mm)
     radius = shape.radius_mm
-    if radius is None:
+    floor = -scene.metal.thickness_mm if radius is None else -2 * radius
+    ends_mm = (span[2], span[3])
+    if radius is not None:
+        z0, z1 = (float(z) for z in scene.metal.ground.height_mm(np.array(ends_mm)))
+        sides = pipe_ends(radius, t_mm=ends_mm, z_mm=(z0, z1), wall_mm=scene.metal.thickness_mm)
+    elif scene.metal.ground.flat:
         sides = slab_sides(span, thickness_mm=scene.metal.thickness_mm, bevel_mm=0.4)
-        floor = -scene.metal.thickness_mm
     else:
-        sides = pipe_ends(radius, t_mm=(span[2], span[3]), wall_mm=scene.metal.thickness_mm)
-        floor = -2 * radius
+        sides = formed_sides(heights, span, thickness_mm=scene.metal.thickness_mm)
+    viewer_azimuth = scene.viewer_azimuth
+    if viewer_azimuth is None:
+        viewer_azimuth = float(np.arctan2(eye[1], eye[0]))
     drawings = tuple(
         draw_sheet(sheet, ink_mm=laid.lie.ink_mm, rng=rng)
         for sheet, laid in zip(sheets, scene.laid, strict=True)
     )
     return Built(
         stage=stage,
-        metal=_metal(scene, shape, weld, span, mesh_mm),
+        heights=heights,
+        metal=metal_mesh(shape, heights, span),
         skin=textures(canvas),
         sides=sides,
         spatter=_spatter(scene, shape, weld),
         magnets=join([disc(shape, m) for m in scene.magnets]) if scene.magnets else None,
+        blocks=tuple(block_mesh(shape, block) for block in scene.blocks),
         sheet_meshes=tuple(
             sheet_mesh(shape, s, laid.lie) for s, laid in zip(sheets, scene.laid, strict=True)
         ),
@@ -80,47 +83,18 @@ def build(scene: Scene, *, mesh_mm: float = 0.08, texel_mm: float = 0.05) -> Bui
         sky=make_sky(
             scene.lighting,
             np.random.default_rng([scene.seed, 4]),
-            viewer_azimuth=float(np.arctan2(eye[1], eye[0])),
+            viewer_azimuth=viewer_azimuth,
+            backdrop=scene.backdrop,
+            ahead=stage.camera.rotation[2],
         ),
     )
 
 
-def patch_of(weld: Weld, span: Floats) -> Floats:
-    """The part of span that the weld's relief needs."""
-    s0, s1 = weld.s_range_mm
-    low, high = weld.toes_mm(np.arange(s0, s1, 0.2))
-    patch = np.array([s0 - 2, s1 + 2, np.nanmin(low) - 2.5, np.nanmax(high) + 2.5])
-    return np.array(
-        [
-            max(patch[0], span[0]),
-            min(patch[1], span[1]),
-            max(patch[2], span[2]),
-            min(patch[3], span[3]),
-        ]
-    )
-
-
-def relief_grid(patch: Floats, step_mm: float) -> tuple[Floats, Floats]:
-    """Grid lines s and t over a patch."""
-    s = np.linspace(patch[0], patch[1], int((patch[1] - patch[0]) / step_mm) + 2)
-    t = np.linspace(patch[2], patch[3], int((patch[3] - patch[2]) / step_mm) + 2)
-    return s, t
-
-
-def _metal(scene: Scene, shape: Shape, weld: Weld | None, span: Floats, mesh_mm: float) -> Mesh:
-    step_mm = 1e9 if shape.radius_mm is None else shape.radius_mm * np.radians(0.5)
-    if weld is None:
-        middle = (span[2] + span[3]) / 2
-        empty = np.array([span[0], span[1], middle, middle])
-        return join(flat_rest(shape, span_mm=span, patch_mm=empty, step_mm=step_mm))
-    patch = patch_of(weld, span)
-    s, t = relief_grid(patch, mesh_mm)
-    height = weld.height_mm(s, t, rng=np.random.default_rng([scene.seed, 5]))
-    border = np.ones_like(height)
-    border[[0, -1]] = 0  # the patch meets the flat rest without a crack
-    border[:, [0, -1]] = 0
-    part = relief(shape, s_mm=s, t_mm=t, z_mm=height * border, span_mm=span)
-    return join([part, *flat_rest(shape, span_mm=span, patch_mm=patch, step_mm=step_mm)])
+def under_another_camera(built: Built, scene: Scene) -> Built:
+    """The same things for another photo of the coupon: camera, light line, blocks differ."""
+    stage = set_stage(scene)
+    blocks = tuple(block_mesh(stage.shape, block) for block in scene.blocks)
+    return replace(built, stage=stage, blocks=blocks)
 
 
 def _spatter(scene: Scene, shape: Shape, weld: Weld | None) -> Mesh | None:

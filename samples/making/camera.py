@@ -78,6 +78,8 @@ def aim(
     tilt_deg: float,
     tilt_towards_deg: float,
     roll_deg: float,
+    roll_of: str = "s",
+    turned_deg: tuple[float, float] = (0.0, 0.0),
 ) -> tuple[Floats, Floats]:
     """Rotation and translation of a camera that looks at a point of the metal.
 
@@ -88,7 +90,10 @@ def aim(
     tilt_towards_deg
         Direction on the metal, from s towards t, to which the camera leans.
     roll_deg
-        Direction of s in the picture: 0 along +x, growing clockwise as seen.
+        Direction of s (or t, if `roll_of` says so) in the picture: 0 along +x, growing clockwise
+        as seen.
+    turned_deg
+        How far the camera is then turned left and up, so that the point leaves the middle.
     """
     s, t = at_st_mm
     point = shape.xyz_mm(np.array([s, t, 0.0]))
@@ -96,12 +101,26 @@ def aim(
     lean = np.array([np.sin(tilt) * np.cos(towards), np.sin(tilt) * np.sin(towards), np.cos(tilt)])
     back = shape.turn(np.array(s), lean)
     forward = -back
-    along = shape.turn(np.array(s), np.array([1.0, 0.0, 0.0]))
+    unit = np.array([1.0, 0.0, 0.0] if roll_of == "s" else [0.0, 1.0, 0.0])
+    along = shape.turn(np.array(s), unit)
     flat = along - forward * (along @ forward)
     flat /= np.linalg.norm(flat)
     down = np.cross(forward, flat)
     right = np.cos(roll) * flat - np.sin(roll) * down
     low = np.cos(roll) * down + np.sin(roll) * flat
-    rotation = np.stack([right, low, forward])
+    left, up = np.radians(turned_deg)
+    rotation = _about_x(up) @ _about_y(left) @ np.stack([right, low, forward])
     eye = point + distance_mm * back
     return rotation, -rotation @ eye
+
+
+def _about_x(angle: float) -> Floats:
+    """Moves what the camera sees down by an angle."""
+    c, s = np.cos(angle), np.sin(angle)
+    return np.array([[1.0, 0.0, 0.0], [0.0, c, s], [0.0, -s, c]])
+
+
+def _about_y(angle: float) -> Floats:
+    """Moves what the camera sees right by an angle."""
+    c, s = np.cos(angle), np.sin(angle)
+    return np.array([[c, 0.0, s], [0.0, 1.0, 0.0], [-s, 0.0, c]])

@@ -104,14 +104,25 @@ def _curve(light: Image, how: Development) -> Image:
 
 
 def save_photo(
-    photo: Image, path: Path, *, focal_equiv_mm: float, how: Development, taken: str
+    photo: Image,
+    path: Path,
+    *,
+    focal_equiv_mm: float,
+    how: Development,
+    taken: str,
+    maker: tuple[str, str] | None = None,
 ) -> None:
-    """Write the photo as JPEG with the EXIF a phone writes, but for maker and place."""
+    """Write the photo as JPEG with the EXIF a phone writes, but for the place.
+
+    `maker` is the make and the model that the file states, if any.
+    """
     stored = np.rot90(photo) if how.turned else photo
     exif = Pillow.Exif()
     exif[Base.Orientation] = 6 if how.turned else 1
     exif[Base.Software] = "samples of beadcheck"
     exif[Base.DateTime] = taken
+    if maker is not None:
+        exif[Base.Make], exif[Base.Model] = maker
     details = exif.get_ifd(IFD.Exif)
     details[Base.FocalLengthIn35mmFilm] = round(focal_equiv_mm)
     details[Base.FocalLength] = round(focal_equiv_mm / 6.5, 2)

@@ -13,6 +13,7 @@ WARM, NEUTRAL, COOL, SKY = (
     np.array([0.88, 0.97, 1.0]),
     np.array([0.72, 0.86, 1.0]),
 )
+BACKDROPS = ("wall", "dark", "window", "shop")
 LIGHTINGS = ("tubes", "window", "lamp", "ring", "dim", "overcast", "flash")
 
 
@@ -38,8 +39,18 @@ def directions() -> Floats:
     return np.stack([np.sin(p) * np.cos(a), np.sin(p) * np.sin(a), np.cos(p)], axis=-1)
 
 
-def make_sky(kind: str, rng: np.random.Generator, *, viewer_azimuth: float) -> Sky:
-    """Light the workshop; the viewer stands at an azimuth (radians) and darkens that side."""
+def make_sky(
+    kind: str,
+    rng: np.random.Generator,
+    *,
+    viewer_azimuth: float,
+    backdrop: str | None = None,
+    ahead: Floats | None = None,
+) -> Sky:
+    """Light the workshop; the viewer stands at an azimuth (radians) and darkens that side.
+
+    A backdrop stands where the phone looks (`ahead`, a unit vector).
+    """
     look = directions()
     sky = _room(look, rng, level=rng.uniform(0.25, 0.6))
     if kind == "tubes":
@@ -76,6 +87,8 @@ def make_sky(kind: str, rng: np.random.Generator, *, viewer_azimuth: float) -> S
     else:  # ring and flash: their lamps are near, so they stand in the scene as shapes
         _add_tubes(sky, look, rng, count=1, level=4)
     _stand(sky, look, rng, viewer_azimuth)
+    if backdrop is not None and ahead is not None:
+        _hang_backdrop(sky, look, rng, kind=backdrop, ahead=ahead)
     return Sky(radiance=sky.astype(np.float32))
 
 
@@ -165,3 +178,41 @@ def _stand(sky: Floats, look: Floats, rng: np.random.Generator, azimuth: float) 
     head = (off / width) ** 2 + ((height - 0.35) / rng.uniform(0.55, 0.75)) ** 2
     dark = np.clip((1.1 - head) / 0.25, 0, 1)[..., None]
     sky *= 1 - dark * rng.uniform(0.75, 0.93)
+
+
+def _hang_backdrop(
+    sky: Floats, look: Floats, rng: np.random.Generator, *, kind: str, ahead: Floats
+) -> None:
+    """Replace the room around a direction by what stands there; it is far out of focus."""
+    turn = np.arctan2(ahead[1], ahead[0])
+    beside = np.angle(np.exp(1j * (np.arctan2(look[..., 1], look[..., 0]) - turn)))
+    height = np.arcsin(np.clip(look[..., 2], -1, 1))
+    there = _soft_box(beside, height, 0.75, 0.75, 0.15)[..., None]
+    tilt = 1 + rng.uniform(-0.25, 0.25) * beside + rng.uniform(-0.3, 0.3) * height
+    tint = np.array([1.0, rng.uniform(0.94, 1.0), rng.uniform(0.85, 1.05)])
+    if kind == "wall":
+        picture = rng.uniform(0.9, 2.4) * tilt[..., None] * tint
+    elif kind == "dark":
+        picture = rng.uniform(0.02, 0.12) * tilt[..., None] * tint
+    elif kind == "window":
+        picture = np.full((*beside.shape, 3), rng.uniform(0.2, 0.5)) * tint
+        first = rng.uniform(-0.2, 0.2)
+        for column in range(-2, 3):
+            for row in range(-1, 2):
+                pane = _soft_box(
+                    beside - first - 0.3 * column, height - 0.05 - 0.34 * row, 0.13, 0.15, 0.01
+                )
+                picture += rng.uniform(3, 7) * pane[..., None] * SKY
+    else:  # a shop: cupboards, benches, a doorway, each of its own tone
+        picture = rng.uniform(0.15, 0.5) * tilt[..., None] * tint
+        for _ in range(9):
+            box = _soft_box(
+                beside - rng.uniform(-0.7, 0.7),
+                height - rng.uniform(-0.3, 0.3),
+                rng.uniform(0.04, 0.22),
+                rng.uniform(0.05, 0.4),
+                0.03,
+            )
+            tone = 10 ** rng.uniform(-1.4, 0.0) * rng.uniform(0.85, 1.05, 3)
+            picture = picture + 0.9 * box[..., None] * (tone - picture)
+    sky += there * (picture - sky)

@@ -1,5 +1,6 @@
 """Triangle meshes of the metal, the target, spatter and the pipe's far side."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -11,6 +12,7 @@ from samples.making.noise import Floats
 from samples.making.recipe import Magnet
 from samples.making.shape import Shape
 
+CUT_MM = 1.0  # of paper: on pipe its chords lie within 2 µm of the arc
 FIRST_HALF, SECOND_HALF = np.array([[0, 1, 2], [0, 2, 3]], dtype=np.uint32)
 
 
@@ -73,8 +75,15 @@ def relief(shape: Shape, *, s_mm: Floats, t_mm: Floats, z_mm: Floats, span_mm: F
     )
 
 
-def flat_rest(shape: Shape, *, span_mm: Floats, patch_mm: Floats, step_mm: float) -> list[Mesh]:
-    """The bare metal of span (s0, s1, t0, t1) around a patch."""
+def flat_rest(
+    shape: Shape,
+    *,
+    span_mm: Floats,
+    patch_mm: Floats,
+    step_mm: float,
+    height_of: Callable[[Floats], Floats],
+) -> list[Mesh]:
+    """The bare metal of span (s0, s1, t0, t1) around a patch; its height depends on t alone."""
     s0, s1, t0, t1 = span_mm
     p0, p1, q0, q1 = patch_mm
     boxes = [(s0, s1, t0, q0), (s0, s1, q1, t1), (s0, p0, q0, q1), (p1, s1, q0, q1)]
@@ -84,7 +93,8 @@ def flat_rest(shape: Shape, *, span_mm: Floats, patch_mm: Floats, step_mm: float
             continue
         s = np.linspace(a, b, max(2, int((b - a) / step_mm) + 2))
         t = np.array([c, d])
-        meshes.append(relief(shape, s_mm=s, t_mm=t, z_mm=np.zeros((2, len(s))), span_mm=span_mm))
+        z = np.repeat(height_of(t)[:, None], len(s), axis=1)
+        meshes.append(relief(shape, s_mm=s, t_mm=t, z_mm=z, span_mm=span_mm))
     return meshes
 
 
@@ -108,6 +118,17 @@ def slab_sides(span_mm: Floats, *, thickness_mm: float, bevel_mm: float) -> Mesh
             n = (k + 1) % 4
             corners = np.array([lower[k], lower[n], upper[n], upper[k]], dtype=np.float64)
             parts.append(quad(corners))
+    return join(parts)
+
+
+def skirt(line_mm: Floats, floor_mm: float) -> Mesh:
+    """Wall from a line (N, 3) of a flat plate's rim down to a floor; outside is on its left."""
+    foot = line_mm * np.array([1.0, 1.0, 0.0]) + np.array([0.0, 0.0, floor_mm])
+    parts = [
+        quad(np.stack([foot[k], foot[k + 1], line_mm[k + 1], line_mm[k]]))
+        for k in range(len(line_mm) - 1)
+        if np.linalg.norm(line_mm[k + 1] - line_mm[k]) > 1e-9
+    ]
     return join(parts)
 
 
@@ -143,7 +164,7 @@ def sheet_mesh(shape: Shape, sheet: Sheet, lie: Lie) -> Mesh:
 
 
 def _cuts(low: float, high: float, edges: Floats) -> Floats:
-    cuts = np.linspace(low, high, max(2, int((high - low) / 2) + 1))
+    cuts = np.linspace(low, high, max(2, int((high - low) / CUT_MM) + 1))
     within = edges[(edges >= low) & (edges <= high)]
     return np.unique(np.concatenate([cuts, within]))
 
@@ -237,14 +258,16 @@ def disc(shape: Shape, magnet: Magnet) -> Mesh:
     return join(rings)
 
 
-def pipe_ends(radius_mm: float, *, t_mm: tuple[float, float], wall_mm: float) -> Mesh:
-    """The pipe's two cut faces and its bore."""
+def pipe_ends(
+    radius_mm: float, *, t_mm: tuple[float, float], z_mm: tuple[float, float], wall_mm: float
+) -> Mesh:
+    """The pipe's two cut faces and its bore; z is the height of its outside at either end."""
     angle = np.linspace(-np.pi, np.pi, 181)
     parts = []
     inner = radius_mm - wall_mm
     for ring in (
-        ((radius_mm, t_mm[0]), (inner, t_mm[0])),
-        ((inner, t_mm[1]), (radius_mm, t_mm[1])),
+        ((radius_mm + z_mm[0], t_mm[0]), (inner, t_mm[0])),
+        ((inner, t_mm[1]), (radius_mm + z_mm[1], t_mm[1])),
         ((inner, t_mm[0]), (inner, t_mm[1])),
     ):
         (r0, y0), (r1, y1) = ring

@@ -41,6 +41,7 @@ class Pose:
     k2: float = 0.0
     bow_mm: float = 0.0
     bow_length_mm: float = 100.0
+    centre_shift_px: tuple[float, float] = (0.0, 0.0)
     off_mm: tuple[float, float] = (0.0, 0.0)
     noise: float = 4e-4
     ink_mm: float = 0.0
@@ -81,6 +82,7 @@ def camera_of(pose: Pose) -> Camera:
         translation_mm=translation,
         k1=pose.k1,
         k2=pose.k2,
+        centre_shift_px=pose.centre_shift_px,
     )
 
 

@@ -7,7 +7,8 @@ import numpy as np
 from samples.making.card import Lie, read_sheets
 from samples.making.recipe import Laid, Magnet, View
 
-LARGE, MIDDLE, SMALL = (4032, 3024), (3264, 2448), (2304, 1728)
+LARGE, MIDDLE = (4032, 3024), (3264, 2448)
+MODEST, SMALL = (2400, 1800), (2304, 1728)
 
 
 def hold(

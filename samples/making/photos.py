@@ -1,8 +1,9 @@
-"""The eight sample photos, as taken at Harrow Quay Weld Shop (which is invented)."""
+"""The sample photos, as taken at Harrow Quay Weld Shop (which is invented)."""
 
 from pathlib import Path
 
 from samples.making.photos_good import plate_gmaw, plate_gtaw_pulsed, plate_smaw
+from samples.making.photos_heights import pipe_height_scenes, plate_height_scenes
 from samples.making.photos_pipe import pipe_gtaw_pulsed, pipe_smaw_weave
 from samples.making.photos_poor import plate_dim_shop, plate_no_target, plate_no_weld
 from samples.making.recipe import Scene
@@ -19,4 +20,6 @@ def sample_scenes(targets: Path) -> list[Scene]:
         plate_dim_shop(targets),
         plate_no_target(),
         plate_no_weld(targets),
+        *pipe_height_scenes(targets),
+        *plate_height_scenes(targets),
     ]

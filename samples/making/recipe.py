@@ -6,7 +6,9 @@ from samples.making.bead import BeadStyle
 from samples.making.card import Lie, Sheet
 from samples.making.develop import Development
 from samples.making.heat import Skin
-from samples.making.weld import Undercut
+from samples.making.weld import Ground, Undercut
+
+FLAT = Ground()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +37,8 @@ class Metal:
         Half width of the cleaned band along the weld; 0 for none.
     stripe_tint
         Heat tint along s though there is no weld (the back of a plate).
+    ground
+        Form of the metal under the weld: flat, two parts at different heights, or a groove.
     """
 
     span_mm: tuple[float, float, float, float]
@@ -50,11 +54,20 @@ class Metal:
     stripe_tint: bool = False
     spatter: int = 0
     writing: tuple[tuple[str, float, float, float, bool], ...] = ()
+    ground: Ground = FLAT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class View:
-    """Where the phone is held, and its picture's size."""
+    """Where the phone is held, and its picture's size.
+
+    Attributes
+    ----------
+    roll_of
+        Which direction of the metal `roll_deg` turns: "s", or "t" where the phone looks along s.
+    turned_deg
+        How far the phone is turned left and up from the point that it is aimed and focused at.
+    """
 
     width_px: int
     height_px: int
@@ -69,6 +82,8 @@ class View:
     centre_shift_px: tuple[float, float] = (0.0, 0.0)
     lens_mm: float = 1.2
     focus_off_mm: float = 0.0
+    roll_of: str = "s"
+    turned_deg: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,8 +106,86 @@ class Magnet:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A piece of steel of known thickness on the base metal; s, t is its middle.
+
+    Attributes
+    ----------
+    kind
+        "step" (what a light line is scaled by), "gauge" (one stair of a step gauge) or "token"
+        (a round coin: `length_mm` is its diameter).
+    """
+
+    s_mm: float
+    t_mm: float
+    length_mm: float
+    width_mm: float
+    thickness_mm: float
+    angle_deg: float = 0.0
+    kind: str = "step"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Light:
+    """A thin sheet of light, or the shadow of a rule's edge, that falls across the weld.
+
+    Attributes
+    ----------
+    kind
+        "laser" or "shadow".
+    s_mm, t_mm
+        A point of its line on the base metal.
+    azimuth_deg
+        Between the line on the base metal and the direction square to the weld (t).
+    angle_deg
+        Between the sheet and the base metal's normal; positive leans to larger s.
+    reach_mm
+        Distance of the projector or lamp from the point.
+    sigma_mm
+        Standard width of the sheet.
+    power
+        Brightness of the line against the scene's.
+    speckle
+        Contrast of the speckle, 0 to 1; `grain_px` is its grain.
+    edge_mm
+        Height of the rule's edge over the base metal.
+    lamp_mm
+        Radius of the lamp.
+    """
+
+    kind: str
+    s_mm: float
+    t_mm: float
+    azimuth_deg: float
+    angle_deg: float
+    reach_mm: float
+    sigma_mm: float = 0.15
+    colour: tuple[float, float, float] = (1.0, 0.05, 0.02)
+    power: float = 6.0
+    fan_deg: float = 40.0
+    speckle: float = 0.4
+    grain_px: float = 0.8
+    edge_mm: float = 12.0
+    lamp_mm: float = 1.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Scene:
-    """One photo to be."""
+    """One photo to be.
+
+    Attributes
+    ----------
+    kind
+        How the photo is taken: a photo kind's word.
+    shot
+        Number of the photo among those of one coupon; its noise differs, nothing else.
+    coupon
+        Name of the coupon, where several photos show it.
+    viewer_azimuth
+        Where the person stands (radians), where it is not where the phone is.
+    backdrop
+        What stands behind a side-on pipe: a name of `lights.BACKDROPS`, or None for the room.
+    """
 
     name: str
     seed: int
@@ -109,3 +202,10 @@ class Scene:
     magnets: tuple[Magnet, ...] = ()
     rods: int = 0
     tags: tuple[str, ...] = field(default=())
+    kind: str = "face"
+    shot: int = 0
+    coupon: str | None = None
+    viewer_azimuth: float | None = None
+    backdrop: str | None = None
+    blocks: tuple[Block, ...] = ()
+    light: Light | None = None

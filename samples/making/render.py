@@ -11,12 +11,14 @@ import numpy as np
 
 from samples.making.build import Built
 from samples.making.camera import Camera
+from samples.making.laser import laser_light, shone
 from samples.making.meshes import Mesh
-from samples.making.noise import Image
+from samples.making.near import near_things, plain
+from samples.making.noise import Image, field
 from samples.making.table import SIDE_MM
 
 VARIANTS = ("cuda_ad_rgb", "llvm_ad_rgb")
-MOST_RAYS = 16_000_000  # in one wavefront
+MOST_RAYS = 28_000_000  # in one wavefront
 DEBIAN_LLVM = Path("/usr/lib/x86_64-linux-gnu")
 
 
@@ -45,25 +47,44 @@ def start_renderer(variant: str | None = None) -> Any:
 def render(mi: Any, built: Built, *, samples: int, seed: int) -> Image:
     """Linear light (H, W, 3)."""
     scene = mi.load_dict(_scene(mi, built))
-    integrator = mi.load_dict({"type": "path", "max_depth": 5, "rr_depth": 6})
+    integrator = mi.load_dict({"type": "path", "max_depth": 4, "rr_depth": 5})
     camera = built.stage.camera
     pixels = camera.width_px * camera.height_px
-    per_pass = max(1, min(samples, MOST_RAYS // pixels))
+    # A square number of light paths a pixel can be spread evenly over pixel, lens and lights.
+    per_pass = int(np.sqrt(max(1, min(samples, MOST_RAYS // pixels)))) ** 2
     light = np.zeros((camera.height_px, camera.width_px, 3), dtype=np.float64)
+    line = np.zeros_like(light)
+    shines = built.stage.scene.light is not None and built.stage.scene.light.kind == "laser"
     passes = -(-samples // per_pass)
     for number in range(passes):
-        light += _one_pass(mi, scene, integrator, built, samples=per_pass, seed=seed + number)
-    return (light / passes).astype(np.float32)
+        ray, sampler = _rays(mi, built, samples=per_pass, seed=seed + number)
+        colour, _, _ = integrator.sample(scene, sampler, ray)
+        light += _picture(camera, colour, per_pass)
+        if shines:
+            line += _picture(camera, laser_light(mi, scene, built, ray), per_pass)
+    light /= passes
+    if shines:
+        light += shone(line / passes, light, built)
+    return light.astype(np.float32)
 
 
-def _one_pass(
-    mi: Any, scene: Any, integrator: Any, built: Built, *, samples: int, seed: int
-) -> Image:
+def _picture(camera: Camera, colour: Any, samples: int) -> Image:
+    import drjit as dr  # noqa: PLC0415
+
+    # One burning sample must not make a white dot: phones do not show such fireflies either.
+    limit = 60.0
+    channels = [np.array(dr.block_sum(dr.minimum(c, limit), samples)) / samples for c in colour]
+    return np.stack(channels, axis=-1).reshape(camera.height_px, camera.width_px, 3)
+
+
+def _rays(mi: Any, built: Built, *, samples: int, seed: int) -> tuple[Any, Any]:
+    """The camera's rays, and the random numbers that go on with them."""
     import drjit as dr  # noqa: PLC0415
 
     camera, view = built.stage.camera, built.stage.scene.view
     count = camera.width_px * camera.height_px * samples
-    sampler = mi.load_dict({"type": "independent"})
+    sampler = mi.load_dict({"type": "multijitter", "sample_count": samples})
+    sampler.set_samples_per_wavefront(samples)
     # Opaque values keep the compiled kernel the same from scene to scene.
     sampler.seed(dr.opaque(mi.UInt32, seed), count)
     index = dr.arange(mi.UInt32, count) // samples
@@ -81,12 +102,7 @@ def _one_pass(
     eye = mi.Point3f(*[float(v) for v in camera.eye_mm])
     dr.make_opaque(turn, eye)
     origin = eye + turn @ mi.Vector3f(lens.x, lens.y, 0)
-    ray = mi.RayDifferential3f(mi.Ray3f(origin, dr.normalize(turn @ local)))
-    colour, _, _ = integrator.sample(scene, sampler, ray)
-    # One burning sample must not make a white dot: phones do not show such fireflies either.
-    limit = 60.0
-    channels = [np.array(dr.block_sum(dr.minimum(c, limit), samples)) / samples for c in colour]
-    return np.stack(channels, axis=-1).reshape(camera.height_px, camera.width_px, 3)
+    return mi.RayDifferential3f(mi.Ray3f(origin, dr.normalize(turn @ local))), sampler
 
 
 def _undistort(mi: Any, camera: Camera, px: Any, py: Any) -> tuple[Any, Any]:
@@ -108,14 +124,14 @@ def _scene(mi: Any, built: Built) -> dict[str, Any]:
         "type": "scene",
         "sky": _sky(mi, built),
         "metal": _mesh(mi, "metal", built.metal, _metal_bsdf(mi, built)),
-        "sides": _mesh(mi, "sides", built.sides, _plain(mi, [0.2, 0.195, 0.19], 0.5, metallic=0.7)),
+        "sides": _mesh(mi, "sides", built.sides, plain(mi, [0.2, 0.195, 0.19], 0.5, metallic=0.7)),
         "table": _table(mi, built),
     }
     if built.magnets is not None:
-        bsdf = _plain(mi, [0.55, 0.54, 0.53], 0.22, metallic=1.0)
+        bsdf = plain(mi, [0.55, 0.54, 0.53], 0.22, metallic=1.0)
         shapes["magnets"] = _mesh(mi, "magnets", built.magnets, bsdf)
     if built.spatter is not None:
-        bsdf = _plain(mi, [0.18, 0.17, 0.16], 0.3, metallic=0.9)
+        bsdf = plain(mi, [0.18, 0.17, 0.16], 0.3, metallic=0.9)
         shapes["spatter"] = _mesh(mi, "spatter", built.spatter, bsdf)
     for k, (mesh, drawing) in enumerate(zip(built.sheet_meshes, built.sheet_drawings, strict=True)):
         paper = mi.load_dict(
@@ -130,7 +146,9 @@ def _scene(mi: Any, built: Built) -> dict[str, Any]:
             }
         )
         shapes[f"sheet{k}"] = _mesh(mi, f"sheet{k}", mesh, paper)
-    shapes.update(_near_things(mi, built))
+    for k, mesh in enumerate(built.blocks):
+        shapes[f"block{k}"] = _mesh(mi, f"block{k}", mesh, _block_bsdf(mi, built, k))
+    shapes.update(near_things(mi, built))
     return shapes
 
 
@@ -191,15 +209,22 @@ def _metal_bsdf(mi: Any, built: Built) -> Any:
     )
 
 
-def _plain(mi: Any, colour: list[float], rough: float, *, metallic: float = 0.0) -> Any:
+def _block_bsdf(mi: Any, built: Built, k: int) -> Any:
+    """Drawn or ground steel with lines along it; a token is of brassy metal."""
+    block = built.stage.scene.blocks[k]
+    rng = np.random.default_rng([built.stage.scene.seed, 10, k])
+    colour = [0.62, 0.52, 0.33] if block.kind == "token" else [0.5, 0.49, 0.48]
+    lines = 1 + 0.08 * field(rng, (96, 256), cell=(1.0, 60.0))
+    lines = lines + 0.05 * field(rng, (96, 256), cell=(3.0, 3.0))
+    picture = np.clip(lines[..., None] * np.array(colour), 0.02, 0.95).astype(np.float32)
     return mi.load_dict(
         {
             "type": "twosided",
             "bsdf": {
                 "type": "principled",
-                "base_color": {"type": "rgb", "value": colour},
-                "roughness": rough,
-                "metallic": metallic,
+                "base_color": _texture(mi, picture),
+                "roughness": float(rng.uniform(0.3, 0.5)),
+                "metallic": 1.0,
                 "specular": 0.4,
             },
         }
@@ -234,64 +259,3 @@ def _sky(mi: Any, built: Built) -> dict[str, Any]:
     source = (((0.25 - u) % 1) * width).astype(np.intp)
     bitmap = mi.Bitmap(np.ascontiguousarray(radiance[:, source]))
     return {"type": "envmap", "bitmap": bitmap, "to_world": up}
-
-
-def _near_things(mi: Any, built: Built) -> dict[str, Any]:
-    """The phone (metal shows it), lamps near it, and rods on the table."""
-    camera = built.stage.camera
-    eye, right, down, ahead = camera.eye_mm, *camera.rotation
-    things: dict[str, Any] = {}
-    body = mi.ScalarTransform4f().look_at(
-        origin=(eye - 6 * ahead + 55 * right + 22 * down).tolist(),
-        target=eye + 300 * ahead + 55 * right + 22 * down,
-        up=(-down).tolist(),
-    ) @ mi.ScalarTransform4f().scale([76, 37, 1])
-    things["phone"] = {
-        "type": "rectangle",
-        "to_world": body,
-        "bsdf": _plain(mi, [0.02, 0.02, 0.022], 0.3),
-    }
-    rng = np.random.default_rng([built.stage.scene.seed, 8])
-    if built.stage.scene.lighting == "ring":
-        middle = eye - 3 * ahead
-        for k in range(20):
-            turn = 2 * np.pi * k / 20
-            at = middle + 48 * (np.cos(turn) * right + np.sin(turn) * down)
-            things[f"ring{k}"] = _bulb(at, 4.5, 55.0)
-    elif built.stage.scene.lighting == "flash":
-        things["flash"] = _bulb(eye - 2 * ahead + 14 * right + 3 * down, 2.5, 1300.0)
-    for k in range(built.stage.scene.rods):
-        things[f"rod{k}"] = _rod(mi, built, rng)
-    return things
-
-
-def _bulb(at: np.ndarray, radius: float, radiance: float) -> dict[str, Any]:
-    return {
-        "type": "sphere",
-        "center": at.tolist(),
-        "radius": radius,
-        "emitter": {
-            "type": "area",
-            "radiance": {"type": "rgb", "value": [radiance, radiance * 0.97, radiance * 0.92]},
-        },
-    }
-
-
-def _rod(mi: Any, built: Built, rng: np.random.Generator) -> dict[str, Any]:
-    span = built.stage.scene.metal.span_mm
-    radius = float(rng.choice([0.8, 1.2, 1.6, 2.0]))
-    turn = rng.normal(0, 0.25)
-    side = rng.choice([-1, 1])
-    t = span[3] + rng.uniform(6, 25) if side > 0 else span[2] - rng.uniform(6, 25)
-    middle = np.array([rng.uniform(-40, 40), t, built.table_z_mm + radius])
-    along = np.array([np.cos(turn), np.sin(turn) * 0.3, 0]) * 180
-    move = mi.ScalarTransform4f().look_at(
-        origin=(middle - along).tolist(), target=middle.tolist(), up=[0, 0, 1]
-    ) @ mi.ScalarTransform4f().scale([radius, radius, 360])
-    return {
-        "type": "cylinder",
-        "to_world": move,
-        "bsdf": _plain(
-            mi, [0.6, 0.36, 0.26] if rng.random() < 0.5 else [0.6, 0.58, 0.55], 0.3, metallic=1.0
-        ),
-    }

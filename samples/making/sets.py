@@ -8,14 +8,16 @@ from typing import Any
 
 import numpy as np
 
-from samples.making.build import Built, build
+from samples.making.build import Built, build, under_another_camera
 from samples.making.card import read_sheets
 from samples.making.develop import develop, save_photo
 from samples.making.noise import Image
 from samples.making.recipe import Scene
+from samples.making.relief import Relief, make_relief
 from samples.making.render import render, start_renderer
-from samples.making.stage import set_stage
+from samples.making.stage import Stage, set_stage
 from samples.making.truth import truth_of, write_json
+from samples.making.truth_heights import height_truth
 from samples.making.variety import random_scene
 
 AHEAD = 2  # scenes built ahead of the renderer, per worker
@@ -52,49 +54,78 @@ def make_set(
     truths = truth_dir or out
     truths.mkdir(parents=True, exist_ok=True)
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        waiting = list(scenes)
-        building: list[tuple[Scene, Future[Built]]] = []
+        waiting = coupons_of(scenes)
+        building: list[tuple[list[Scene], Future[Built]]] = []
         writing: list[Future[str]] = []
         while waiting or building:
             while waiting and len(building) < workers * AHEAD:
-                scene = waiting.pop(0)
+                shots = waiting.pop(0)
                 building.append(
-                    (scene, pool.submit(build, scene, mesh_mm=mesh_mm, texel_mm=texel_mm))
+                    (shots, pool.submit(build, shots[0], mesh_mm=mesh_mm, texel_mm=texel_mm))
                 )
-            scene, future = building.pop(0)
+            shots, future = building.pop(0)
             built = future.result()
-            began = time.perf_counter()
-            light = render(mi, built, samples=samples, seed=scene.seed)
-            print(
-                f"{scene.name}: {scene.description}: {time.perf_counter() - began:.1f} s",
-                flush=True,
-            )
-            writing.append(
-                pool.submit(
-                    write_one,
-                    light,
-                    scene,
-                    out,
-                    truths,
-                    truth_of(built.stage, image=f"{scene.name}.jpg"),
+            for scene in shots:
+                built = under_another_camera(built, scene)
+                began = time.perf_counter()
+                light = render(mi, built, samples=samples, seed=scene.seed + 1000 * scene.shot)
+                print(
+                    f"{scene.name}: {scene.description}: {time.perf_counter() - began:.1f} s",
+                    flush=True,
                 )
-            )
+                writing.append(
+                    pool.submit(write_one, light, built.stage, built.heights, out, truths)
+                )
         for done in writing:
             done.result()
 
 
-def write_truths(scenes: list[Scene], out: Path) -> None:
+def coupons_of(scenes: list[Scene]) -> list[list[Scene]]:
+    """Scenes grouped by coupon: neighbours that differ in nothing but how they are photographed."""
+    groups: list[list[Scene]] = []
+    for scene in scenes:
+        if groups and _coupon_alone(groups[-1][0]) == _coupon_alone(scene):
+            groups[-1].append(scene)
+        else:
+            groups.append([scene])
+    return groups
+
+
+def _coupon_alone(scene: Scene) -> tuple[object, ...]:
+    return (
+        scene.seed,
+        scene.metal,
+        scene.passes,
+        scene.laid,
+        scene.magnets,
+        scene.lighting,
+        scene.viewer_azimuth,
+        scene.viewer_azimuth is None and scene.view,
+        scene.backdrop,
+        scene.table,
+    )
+
+
+def write_truths(scenes: list[Scene], out: Path, *, mesh_mm: float) -> None:
     """Write the truth files of scenes without making their pictures."""
     out.mkdir(parents=True, exist_ok=True)
     for scene in scenes:
-        truth = truth_of(set_stage(scene), image=f"{scene.name}.jpg")
-        write_json(out / f"{scene.name}.json", truth)
+        stage = set_stage(scene)
+        heights = make_relief(stage, mesh_mm=mesh_mm)
+        write_json(out / f"{scene.name}.json", whole_truth(stage, heights))
 
 
-def write_one(light: Image, scene: Scene, out: Path, truths: Path, truth: dict[str, Any]) -> str:
+def whole_truth(stage: Stage, heights: Relief) -> dict[str, Any]:
+    """The truth of a scene, with heights where its photo is taken for them."""
+    truth = truth_of(stage, image=f"{stage.scene.name}.jpg")
+    return truth if stage.scene.kind == "face" else truth | height_truth(stage, heights)
+
+
+def write_one(light: Image, stage: Stage, heights: Relief, out: Path, truths: Path) -> str:
     """Develop one picture and write it with its truth."""
+    scene = stage.scene
     how = scene.development
-    photo = develop(light, how, rng=np.random.default_rng([scene.seed, 9]))
+    photo = develop(light, how, rng=np.random.default_rng([scene.seed, 9, scene.shot]))
     name = f"{scene.name}.jpg"
     save_photo(
         photo,
@@ -103,5 +134,5 @@ def write_one(light: Image, scene: Scene, out: Path, truths: Path, truth: dict[s
         how=how,
         taken=f"2026:03:{1 + scene.seed % 28:02d} 10:{scene.seed % 60:02d}:00",
     )
-    write_json(truths / f"{scene.name}.json", truth)
+    write_json(truths / f"{scene.name}.json", whole_truth(stage, heights))
     return name

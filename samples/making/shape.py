@@ -21,6 +21,14 @@ class Shape:
         angle, r = s / self.radius_mm, self.radius_mm + z
         return np.stack([r * np.sin(angle), t, r * np.cos(angle) - self.radius_mm], axis=-1)
 
+    def stz_mm(self, xyz_mm: Floats) -> Floats:
+        """Points in the metal's frame from points (..., 3) in space; s within half a turn of 0."""
+        if self.radius_mm is None:
+            return np.asarray(xyz_mm, dtype=np.float64)
+        x, y, up = np.moveaxis(np.asarray(xyz_mm, dtype=np.float64), -1, 0)
+        angle, r = np.arctan2(x, up + self.radius_mm), np.hypot(x, up + self.radius_mm)
+        return np.stack([angle * self.radius_mm, y, r - self.radius_mm], axis=-1)
+
     def turn(self, s_mm: Floats, vectors: Floats) -> Floats:
         """Directions in space from directions (..., 3) in the metal's frame at s."""
         if self.radius_mm is None:

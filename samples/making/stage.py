@@ -59,6 +59,7 @@ def _weld(scene: Scene) -> Weld | None:
         undercuts=passes.undercuts,
         fillet_mm=passes.fillet_mm,
         rough_mm=passes.rough_mm,
+        ground=scene.metal.ground,
     )
 
 
@@ -72,6 +73,8 @@ def _camera(scene: Scene) -> Camera:
         tilt_deg=view.tilt_deg,
         tilt_towards_deg=view.tilt_towards_deg,
         roll_deg=view.roll_deg,
+        roll_of=view.roll_of,
+        turned_deg=view.turned_deg,
     )
     return Camera(
         width_px=view.width_px,

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from samples.making.noise import Floats
+from samples.making.rounding import DECIMALS, rounded
 from samples.making.stage import Stage
 from samples.making.weld import Weld
 
@@ -16,7 +17,6 @@ Json: TypeAlias = Any
 LEAST_SEEN_DEG = (
     30.0  # a pipe's surface counts as measurable where it is seen at this angle or more
 )
-DECIMALS = 4
 
 
 def truth_of(stage: Stage, *, image: str) -> dict[str, Json]:
@@ -39,7 +39,7 @@ def truth_of(stage: Stage, *, image: str) -> dict[str, Json]:
         },
         "card": _card(stage, 0) if stage.sheets else None,
         "cards": [_card(stage, k) for k in range(len(stage.sheets))],
-        "markers": [m for k in range(len(stage.sheets)) for m in _markers(stage, k)],
+        "markers": [m for k in range(len(stage.sheets)) for m in markers(stage, k)],
         "develop": {name: getattr(scene.development, name) for name in scene.development.__slots__},
         "weld": None if stage.weld is None else _weld(stage, stage.weld),
     }
@@ -62,12 +62,12 @@ def _camera(stage: Stage) -> dict[str, Json]:
     f = camera.focal_px
     point = stage.shape.xyz_mm(np.array([*view.at_st_mm, 0.0]))
     return {
-        "K": _round([[f, 0, cx], [0, f, cy], [0, 0, 1]]),
+        "K": rounded([[f, 0, cx], [0, f, cy], [0, 0, 1]]),
         "dist_k1_k2_p1_p2_k3": [camera.k1, camera.k2, 0.0, 0.0, 0.0],
         "R": [[float(v) for v in row] for row in camera.rotation],
         "t": [float(v) for v in camera.translation_mm],
-        "eye_mm": _round(camera.eye_mm),
-        "target_mm": _round(point),
+        "eye_mm": rounded(camera.eye_mm),
+        "target_mm": rounded(point),
         "focal_equiv_mm": camera.focal_equiv_mm,
         "distance_mm": view.distance_mm,
         "tilt_deg": view.tilt_deg,
@@ -80,7 +80,7 @@ def _card(stage: Stage, k: int) -> dict[str, Json]:
     zero = None
     if sheet.clock_zero_mm is not None:
         xy = np.array([sheet.clock_zero_mm, sheet.height_mm / 2])
-        zero = _round(_once_round(stage, lie.stz_mm(sheet, xy))[0])
+        zero = rounded(_oncerounded(stage, lie.stz_mm(sheet, xy))[0])
     return {
         "target_file": sheet.file.name,
         "piece": sheet.piece,
@@ -97,27 +97,28 @@ def _card(stage: Stage, k: int) -> dict[str, Json]:
     }
 
 
-def _markers(stage: Stage, k: int) -> list[dict[str, Json]]:
+def markers(stage: Stage, k: int) -> list[dict[str, Json]]:
+    """The markers of a sheet, and whether they are in view."""
     sheet, lie = stage.sheets[k], stage.scene.laid[k].lie
     found = []
     for marker_id, corners in zip(sheet.ids, sheet.corners_mm, strict=True):
-        stz = _once_round(stage, lie.stz_mm(sheet, corners))
+        stz = _oncerounded(stage, lie.stz_mm(sheet, corners))
         xyz = stage.shape.xyz_mm(stz)
         found.append(
             {
                 "id": marker_id,
                 "card": k,
-                "corners_card_mm": _round(corners),
-                "corners_st_mm": _round(stz[:, :2]),
-                "corners_xyz_mm": _round(xyz),
-                "corners_px": _round(stage.camera.project(xyz)),
+                "corners_card_mm": rounded(corners),
+                "corners_st_mm": rounded(stz[:, :2]),
+                "corners_xyz_mm": rounded(xyz),
+                "corners_px": rounded(stage.camera.project(xyz)),
                 "in_view": bool(seen(stage, stz, least_deg=8).all()),
             }
         )
     return found
 
 
-def _once_round(stage: Stage, stz: Floats) -> Floats:
+def _oncerounded(stage: Stage, stz: Floats) -> Floats:
     """The same points with s within half a turn of 0."""
     radius = stage.shape.radius_mm
     if radius is None:
@@ -134,22 +135,22 @@ def _weld(stage: Stage, weld: Weld) -> dict[str, Json]:
     toe_seen = _toes_seen(stage, s, low, high, least_deg=LEAST_SEEN_DEG)
     steady, body = _within(s, weld.steady_range_mm), _within(s, weld.body_range_mm)
     width = high - low
-    lines = [np.stack([s, t, np.zeros_like(s)], axis=-1) for t in (low, high)]
+    lines = [np.stack([s, t, weld.ground.height_mm(t)], axis=-1) for t in (low, high)]
     stations, heights = _stations(stage, weld)
     return {
         "kind": "ripple",
         "n_beads": len(weld.beads),
-        "s_range_mm": _round(weld.s_range_mm),
-        "steady_s_range_mm": _round(weld.steady_range_mm),
-        "body_s_range_mm": _round(weld.body_range_mm),
+        "s_range_mm": rounded(weld.s_range_mm),
+        "steady_s_range_mm": rounded(weld.steady_range_mm),
+        "body_s_range_mm": rounded(weld.body_range_mm),
         "direction": weld.beads[0].direction,
         "fillet_mm": weld.fillet_mm,
         "toes": {
-            "s_mm": _round(s),
-            "lo_t_mm": _round(low),
-            "hi_t_mm": _round(high),
-            "lo_px": _round(stage.camera.project(stage.shape.xyz_mm(lines[0]))),
-            "hi_px": _round(stage.camera.project(stage.shape.xyz_mm(lines[1]))),
+            "s_mm": rounded(s),
+            "lo_t_mm": rounded(low),
+            "hi_t_mm": rounded(high),
+            "lo_px": rounded(stage.camera.project(stage.shape.xyz_mm(lines[0]))),
+            "hi_px": rounded(stage.camera.project(stage.shape.xyz_mm(lines[1]))),
             "in_view": [int(v) for v in toe_seen],
         },
         "stations": stations,
@@ -192,11 +193,11 @@ def _stations(stage: Stage, weld: Weld) -> tuple[list[dict[str, Json]], dict[str
         rows.append(
             {
                 "s": float(station),
-                "width": _round(high[k] - low[k]),
-                "lo_t": _round(low[k]),
-                "hi_t": _round(high[k]),
-                "h_max": _round(height[inside, k].max()),
-                "h_mid": _round(np.interp(mid[k], t, height[:, k])),
+                "width": rounded(high[k] - low[k]),
+                "lo_t": rounded(low[k]),
+                "hi_t": rounded(high[k]),
+                "h_max": rounded(height[inside, k].max()),
+                "h_mid": rounded(np.interp(mid[k], t, height[:, k])),
                 "in_view": bool(in_view[k]),
             }
         )
@@ -219,10 +220,10 @@ def _straightness(
         fit = np.polyfit(s[where], line[where], 1)
         off = line[where] - np.polyval(fit, s[where])
         result[name] = {
-            "rms_mm": _round(off.std()),
-            "max_abs_mm": _round(np.abs(off).max()),
-            "range_mm": _round(np.ptp(off)),
-            "slope_deg": _round(np.degrees(np.arctan(fit[0]))),
+            "rms_mm": rounded(off.std()),
+            "max_abs_mm": rounded(np.abs(off).max()),
+            "range_mm": rounded(np.ptp(off)),
+            "slope_deg": rounded(np.degrees(np.arctan(fit[0]))),
         }
     return result
 
@@ -241,9 +242,9 @@ def _ripples(stage: Stage, weld: Weld) -> list[dict[str, Json]]:
         rows.append(
             {
                 "bead": number,
-                "crest_s_mm": _round(s),
-                "crest_t_mm": _round(t),
-                "crest_px": _round(stage.camera.project(stage.shape.xyz_mm(stz))),
+                "crest_s_mm": rounded(s),
+                "crest_t_mm": rounded(t),
+                "crest_px": rounded(stage.camera.project(stage.shape.xyz_mm(stz))),
                 "in_view": [int(v) for v in in_view],
                 "spacing_in_view_mm": _summary(gaps[both]),
                 "spacing_body_in_view_mm": _summary(gaps[both & body[1:] & body[:-1]]),
@@ -272,20 +273,11 @@ def _summary(values: Floats) -> dict[str, Json]:
         return {"n": 0, "mean": None, "sd": None, "min": None, "max": None}
     return {
         "n": len(values),
-        "mean": _round(values.mean()),
-        "sd": _round(values.std()),
-        "min": _round(values.min()),
-        "max": _round(values.max()),
+        "mean": rounded(values.mean()),
+        "sd": rounded(values.std()),
+        "min": rounded(values.min()),
+        "max": rounded(values.max()),
     }
-
-
-def _round(values: Json) -> Json:
-    array = np.asarray(values, dtype=np.float64)
-    if array.ndim == 0:
-        return round(float(array), DECIMALS) if np.isfinite(array) else None
-    if array.ndim == 1:
-        return [round(float(v), DECIMALS) if np.isfinite(v) else None for v in array]
-    return [_round(row) for row in array]
 
 
 def write_json(path: Path, truth: dict[str, Json]) -> None:

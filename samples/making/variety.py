@@ -161,7 +161,7 @@ def random_scene(
     )
     sheets = read_sheets(file)
     if process is not None:
-        ends = _ends(metal, sheets[0], rng)
+        ends = ends_of(metal, sheets[0], rng)
         passes = passes_of(process, start=ends[0], end=ends[1], rng=rng)
         spread = max(passes.offsets_mm) - min(passes.offsets_mm)
         clear = (passes.style.width_mm + spread) / 2 + rng.uniform(2.5, 6)
@@ -190,7 +190,8 @@ def random_scene(
     )
 
 
-def _ends(metal: Metal, sheet: Sheet, rng: np.random.Generator) -> tuple[float, float]:
+def ends_of(metal: Metal, sheet: Sheet, rng: np.random.Generator) -> tuple[float, float]:
+    """Where a weld starts and ends on its coupon."""
     s0, s1 = metal.span_mm[:2]
     window = sheet.window_mm
     if window is not None:  # a bead stands higher than the card: it must end within the window

@@ -1,12 +1,46 @@
 """A weld: one bead or several side by side, with what mars it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from scipy.ndimage import gaussian_filter
 
 from samples.making.bead import Bead
 from samples.making.noise import Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """The base metal before welding: flat, with two parts at different heights, or grooved.
+
+    Attributes
+    ----------
+    step_mm
+        How much higher the metal stands on the side of larger t.
+    groove_half_mm
+        Half width of a V-groove at the surface; 0 for none.
+    bevel_deg
+        Angle of each groove wall to the metal's normal.
+    root_half_mm
+        Half width of the flat at the groove's bottom.
+    """
+
+    step_mm: float = 0.0
+    groove_half_mm: float = 0.0
+    bevel_deg: float = 30.0
+    root_half_mm: float = 1.0
+
+    @property
+    def flat(self) -> bool:
+        """Whether the metal lies at height 0 everywhere."""
+        return self.step_mm == 0 and self.groove_half_mm == 0
+
+    def height_mm(self, t_mm: Floats) -> Floats:
+        """Height at t, which the weld does not cover; the step is 0.1 mm wide."""
+        slope = np.tan(np.radians(self.bevel_deg))
+        off = np.clip(np.abs(t_mm), self.root_half_mm, None)
+        groove = np.minimum(0.0, (off - self.groove_half_mm) / slope)
+        return groove + self.step_mm * np.clip(t_mm / 0.1 + 0.5, 0, 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,12 +70,15 @@ class Weld:
         Standard width of the rounding where weld metal meets the base metal.
     rough_mm
         Standard deviation of the weld metal's unevenness, ripples apart.
+    ground
+        The base metal; the caps stand on the line that joins the outer toes on it.
     """
 
     beads: tuple[Bead, ...]
     undercuts: tuple[Undercut, ...] = ()
     fillet_mm: float = 0.08
     rough_mm: float = 0.0
+    ground: Ground = field(default_factory=Ground)
 
     @property
     def s_range_mm(self) -> tuple[float, float]:
@@ -73,9 +110,20 @@ class Weld:
         gone = ~np.isfinite(low)
         return np.where(gone, np.nan, low), np.where(gone, np.nan, high)
 
+    def base_mm(self, s_mm: Floats, t_mm: Floats) -> Floats:
+        """Base metal (M, N) for t (M,), s (N,); between the toes, the line that joins them."""
+        ground = np.repeat(self.ground.height_mm(t_mm)[:, None], len(s_mm), axis=1)
+        if self.ground.flat:
+            return ground
+        low, high = self.toes_mm(s_mm)
+        at_low, at_high = self.ground.height_mm(low), self.ground.height_mm(high)
+        part = (t_mm[:, None] - low) / (high - low)
+        inside = (part > 0) & (part < 1)
+        return np.where(inside, at_low + part * (at_high - at_low), ground)
+
     def sharp_mm(self, s_mm: Floats, t_mm: Floats) -> Floats:
         """Height by the caps' equations and the undercuts, no fillet; (M, N) for t (M,), s (N,)."""
-        height = np.max([bead.cap_mm(s_mm, t_mm) for bead in self.beads], axis=0)
+        height = self._caps_mm(s_mm, t_mm) + self.base_mm(s_mm, t_mm)
         low, high = self.toes_mm(s_mm)
         for undercut in self.undercuts:
             side = (
@@ -88,11 +136,15 @@ class Weld:
             height -= np.where(side > 0, groove * np.clip(side / 0.1, 0, 1), 0.0)
         return height
 
+    def _caps_mm(self, s_mm: Floats, t_mm: Floats) -> Floats:
+        caps: Floats = np.max([bead.cap_mm(s_mm, t_mm) for bead in self.beads], axis=0)
+        return caps
+
     def height_mm(self, s_mm: Floats, t_mm: Floats, *, rng: np.random.Generator) -> Floats:
         """Height as it is rendered: fillet at the toes, and a fine unevenness of the weld metal."""
         height = self.sharp_mm(s_mm, t_mm)
         pitch = (float(t_mm[1] - t_mm[0]), float(s_mm[1] - s_mm[0]))
-        metal = np.clip(height / 0.3, 0, 1)
+        metal = np.clip(np.abs(self._caps_mm(s_mm, t_mm)) / 0.3, 0, 1)
         for grain_mm, share in ((2.5, 0.75), (0.7, 0.3), (0.25, 0.12)):
             noise = gaussian_filter(
                 rng.standard_normal(height.shape),

@@ -20,7 +20,7 @@ import numpy as np
 from scipy.stats import binomtest
 
 from beadcheck.coupon import Coupon, Process, Shape
-from beadcheck.pipeline import Request, measure
+from beadcheck.pipeline import Request, measure, takes_of
 from beadcheck.result import Result
 
 STATION_TOLERANCE_MM = 0.35
@@ -95,7 +95,7 @@ def request_for(photo: Path, truth: dict, target: Path | None) -> Request:
     names = [card["target_file"] for card in truth.get("cards", ())]
     places = [folder / name for folder in (photo.parent / "targets", SHIPPED) for name in names]
     return Request(
-        photos=(photo,),
+        takes=takes_of((photo,)),
         coupon=Coupon(
             shape=Shape.PIPE if diameter else Shape.PLATE,
             outside_diameter_mm=diameter,

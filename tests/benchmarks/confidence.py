@@ -21,7 +21,7 @@ from accuracy import TrueLines, request_for, truth_of
 from numpy.typing import NDArray
 from real_photos import covered_runs, face_mask, found_in, read_labels, station_errors
 
-from beadcheck.pipeline import Request, measure, measure_each
+from beadcheck.pipeline import Request, measure, measure_each, takes_of
 
 FEWEST: Final = 60
 """Stations that a bin needs."""
@@ -47,13 +47,14 @@ def rendered_pairs(folders: list[Path]) -> Pairs:
 def real_pairs(folder: Path) -> Pairs:
     """Widths of real photographs, in % of the weld's."""
     labels = [photo for photo in read_labels() if photo.held_out and photo.welds]
-    request = Request(photos=tuple(folder / photo.file for photo in labels), without_target=True)
+    request = Request(takes=takes_of(folder / photo.file for photo in labels), without_target=True)
     pairs: list[tuple[float, float]] = []
     for photo, measured in zip(labels, measure_each(request), strict=True):
         found, result = found_in(measured.result), measured.result
-        if found is None or measured.photo is None:
+        pixels = measured.photos[0].photo
+        if found is None or pixels is None:
             continue
-        size = (measured.photo.height_px, measured.photo.width_px)
+        size = (pixels.height_px, pixels.width_px)
         face = face_mask(np.concatenate([found.left_px, found.right_px[::-1]]), size)
         faces = [face_mask(weld.outline_px, size) for weld in photo.welds]
         runs = [photo.welds[number] for number in covered_runs(face, faces)]

@@ -15,7 +15,7 @@ from pathlib import Path
 import cv2
 from accuracy import request_for, truth_of
 
-from beadcheck.pipeline import Request, look_at
+from beadcheck.pipeline import Request, look_at, takes_of
 
 ENDINGS = {".jpg", ".jpeg", ".png", ".heic"}
 
@@ -49,7 +49,11 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         for photo in photos:
             truth = truth_of(photo)
-            request = Request(photos=(photo,)) if truth is None else request_for(photo, truth, None)
+            request = (
+                Request(takes=takes_of((photo,)))
+                if truth is None
+                else request_for(photo, truth, None)
+            )
             request = replace(request, without_target=choice.without_target)
             path = photo
             if truth is not None and (choice.blur_mm or choice.px_per_mm):

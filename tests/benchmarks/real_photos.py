@@ -27,7 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.finder import onnx_model
-from beadcheck.pipeline import Request, measure_each
+from beadcheck.pipeline import Request, measure_each, takes_of
 from beadcheck.result import Result
 
 FINDER: Final = Path(__file__).parents[2] / "calibration" / "finder"
@@ -303,9 +303,11 @@ def main() -> None:
     def measured(commit: str | None) -> dict[str, Found | None]:
         with networks_of(commit):
             request = Request(
-                photos=tuple(asked.photos / photo.file for photo in labels), without_target=True
+                takes=takes_of(asked.photos / photo.file for photo in labels), without_target=True
             )
-            return {each.path.name: found_in(each.result) for each in measure_each(request)}
+            return {
+                each.result.photos[0].file: found_in(each.result) for each in measure_each(request)
+            }
 
     ways: dict[str, Callable[[], dict[str, Found | None]]] = {
         "this finder": lambda: measured(None),

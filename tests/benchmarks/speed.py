@@ -1,7 +1,8 @@
 """Speed as ratios to a baseline timed in the same run.
 
 One measured 12-megapixel photo (warm, in process) against ``cv2.imread`` of the same file, stage by
-stage, drawing apart; and ``beadcheck --help`` against ``import gradio``.
+stage, drawing apart; side-on, light-line and pair photos against ``cv2.imread`` of the same files;
+and ``beadcheck --help`` against ``import gradio``.
 
 Run it as ``python tests/benchmarks/speed.py [PHOTO]``; it prints machine, versions and ratios.
 """
@@ -17,43 +18,69 @@ from pathlib import Path
 
 import cv2
 
-from beadcheck.coupon import Coupon
-from beadcheck.photo import read_photo
-from beadcheck.pipeline import Request, measure_each
+from beadcheck.coupon import Coupon, Shape
+from beadcheck.photo import PhotoKind, read_photo
+from beadcheck.pipeline import Request, measure_each, takes_of
+from beadcheck.profiles.light_line.reference import KnownStep
 from beadcheck.report.picture import annotated_picture
 from beadcheck.report.wording import LengthUnit
 
-SAMPLE = Path(__file__).parents[2] / "samples" / "plate-gtaw-pulsed.jpg"
+SAMPLES = Path(__file__).parents[2] / "samples"
+SAMPLE = SAMPLES / "plate-gtaw-pulsed.jpg"
+PIPE = Coupon(shape=Shape.PIPE, outside_diameter_mm=219.1)
+STEP = KnownStep(thickness_mm=5.0)
+HEIGHTS = {
+    "side-on": (PhotoKind.SIDE_ON, PIPE, ["pipe-smaw-side-on"]),
+    "light-line": (PhotoKind.LIGHT_LINE, Coupon(), ["plate-gmaw-light-line"]),
+    "pair": (PhotoKind.PAIR, Coupon(), ["plate-gmaw-pair-a", "plate-gmaw-pair-b"]),
+}
+"""Kind, coupon and sample photos of each way to a height."""
 REPEATS = 7
 
 
-def best_of(work: Callable[[], object], repeats: int = REPEATS) -> float:
-    """Shortest of several timings, in seconds: the least disturbed one."""
+def best_of_each(*works: Callable[[], object], repeats: int = REPEATS) -> list[float]:
+    """Shortest of several timings of each, in seconds: the least disturbed one.
+
+    They take turns, so that a machine that slows down does so for all of them.
+    """
     times = []
     for _ in range(repeats):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
+        for work in works:
+            start = time.perf_counter()
+            work()
+            times.append(time.perf_counter() - start)
+    return [min(times[place :: len(works)]) for place in range(len(works))]
 
 
 def photo_ratios(photo_file: Path) -> list[tuple[str, float, float]]:
     """Name, seconds and ratio to the decode, of each stage."""
-    request = Request(photos=(photo_file,), coupon=Coupon())
+    request = Request(takes=takes_of((photo_file,)), coupon=Coupon())
     measured = next(iter(measure_each(request)))  # warm: imports done, network loaded
-    if measured.photo is None or not measured.result.stations:
+    pixels = measured.photos[0].photo
+    if pixels is None or not measured.result.stations:
         sys.exit(f"{photo_file.name} cannot be measured, so its speed says nothing.")
-    decode = best_of(lambda: cv2.imread(str(photo_file)))
-    rows = [
-        ("cv2.imread (the baseline)", decode),
-        ("read_photo", best_of(lambda: read_photo(photo_file))),
-        ("measured photo, decode included", best_of(lambda: list(measure_each(request)))),
-        (
-            "drawing",
-            best_of(lambda: annotated_picture(measured.photo, measured.result, unit=LengthUnit.MM)),
-        ),
-    ]
-    return [(name, seconds, seconds / decode) for name, seconds in rows]
+    works = {
+        "cv2.imread (the baseline)": lambda: cv2.imread(str(photo_file)),
+        "read_photo": lambda: read_photo(photo_file),
+        "measured photo, decode included": lambda: list(measure_each(request)),
+        "drawing": lambda: annotated_picture(pixels, measured.result, unit=LengthUnit.MM),
+    }
+    times = best_of_each(*works.values())
+    return [(name, seconds, seconds / times[0]) for name, seconds in zip(works, times, strict=True)]
+
+
+def height_ratios(way: str) -> list[tuple[str, float, float]]:
+    """Name, seconds and ratio of one way to a height, decode included, to the decode alone."""
+    kind, coupon, names = HEIGHTS[way]
+    photos = [SAMPLES / f"{name}.jpg" for name in names]
+    step = None if kind is PhotoKind.SIDE_ON else STEP
+    request = Request(takes=takes_of(photos, kind), coupon=coupon, step=step)
+    if not next(iter(measure_each(request))).result.profiles:
+        sys.exit(f"{names[0]} gives no height, so its speed says nothing.")
+    decode, whole = best_of_each(
+        lambda: [cv2.imread(str(photo)) for photo in photos], lambda: list(measure_each(request))
+    )
+    return [("cv2.imread (the baseline)", decode, 1.0), (way, whole, whole / decode)]
 
 
 def start_ratios() -> list[tuple[str, float, float]]:
@@ -62,8 +89,9 @@ def start_ratios() -> list[tuple[str, float, float]]:
     def run(*arguments: str) -> Callable[[], object]:
         return lambda: subprocess.run([sys.executable, *arguments], check=True, capture_output=True)
 
-    gradio = best_of(run("-c", "import gradio"), 3)
-    help_text = best_of(run("-m", "beadcheck", "--help"), 5)
+    gradio, help_text = best_of_each(
+        run("-c", "import gradio"), run("-m", "beadcheck", "--help"), repeats=3
+    )
     return [
         ("import gradio (the baseline)", gradio, 1.0),
         ("beadcheck --help", help_text, help_text / gradio),
@@ -89,6 +117,8 @@ def main() -> None:
     )
     print(f"{photo_file.name}: {pixels.shape[1]} x {pixels.shape[0]} px")
     show("one photo", photo_ratios(photo_file))
+    for way in HEIGHTS:
+        show(f"{way}, decode included", height_ratios(way))
     show("start", start_ratios())
 
 

@@ -21,11 +21,19 @@ def samples() -> Path:
 
 
 def run_command(*arguments, cwd, **environment) -> "subprocess.CompletedProcess[str]":
-    """Run ``beadcheck`` with arguments in a folder; nothing waits for a person."""
+    """Run ``beadcheck`` with arguments in a folder; nothing waits for a person.
+
+    Calibrated cameras are kept in the folder, never where this machine's user keeps them.
+    """
     return subprocess.run(
         [COMMAND, *map(str, arguments)],
         cwd=cwd,
-        env={**os.environ, "OMP_NUM_THREADS": "1", **environment},
+        env={
+            **os.environ,
+            "OMP_NUM_THREADS": "1",
+            "BEADCHECK_CAMERAS": str(Path(cwd) / "cameras"),
+            **environment,
+        },
         stdin=subprocess.DEVNULL,
         capture_output=True,
         check=False,

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from beadcheck.cli.failures import exit_code_of
-from beadcheck.coupon import PulseCycle
+from beadcheck.coupon import PulseTimes, TimesAre
 from beadcheck.errors.bead import NoWeldFoundError
 from beadcheck.errors.command import NoPhotoGivenError
 from beadcheck.report.weld_lines import WeldLines
@@ -65,7 +65,7 @@ def test_an_unforeseen_failure_is_said_even_where_nothing_can_be_kept(monkeypatc
 
 def _own_value_error() -> ValueError:
     with pytest.raises(ValueError, match="above 0") as caught:
-        PulseCycle(peak_s=-1.0, background_s=1.0)
+        PulseTimes(peak_s=-1.0, background_s=1.0, times_are=TimesAre.SECONDS)
     return caught.value
 
 

@@ -13,7 +13,7 @@ import pytest
 from accuracy import Judged, judged, truth_of
 from PIL import Image
 
-from beadcheck.pipeline import Request, measure
+from beadcheck.pipeline import Request, measure, takes_of
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 GOOD = (
@@ -78,7 +78,7 @@ def poorer(photo: Path, path: Path) -> Path:
 
 def test_toes_that_are_too_unsure_are_shown_but_give_no_number(tmp_path: Path) -> None:
     photo = poorer(SAMPLES / "plate-gmaw-dim-shop.jpg", tmp_path / "poorer.jpg")
-    result = measure(Request(photos=(photo,)))
+    result = measure(Request(takes=takes_of([photo])))
     assert not result.photos[0].usable
     assert result.photos[0].problems[0].code == "toes_unsure"
     assert len(result.stations) > 50
@@ -92,7 +92,7 @@ def test_toes_that_are_too_unsure_are_shown_but_give_no_number(tmp_path: Path) -
     [("plate-smaw-no-target", "no_marker"), ("plate-no-weld", "no_weld_found")],
 )
 def test_without_target_or_weld_nothing_is_invented(name: str, code: str) -> None:
-    result = measure(Request(photos=(SAMPLES / f"{name}.jpg",)))
+    result = measure(Request(takes=takes_of([SAMPLES / f"{name}.jpg"])))
     assert not result.photos[0].usable
     assert result.photos[0].problems[0].code == code
     assert not result.quantities

@@ -4,7 +4,7 @@ Nos. 1.7, 1.8, 1.9 and 1.11 (undercut, shrinkage groove, excess weld metal, exce
 *verified in public text* (tables of the 2007 edition; no change listed for 2023).
 Nos. 1.12, 1.14 and 1.17 (weld toe, incompletely filled groove, root concavity): levels B and C
 *verified in public text* (level sheets without an edition), level D *from memory*.
-No. 3.1 (linear misalignment): *from memory*.
+No. 3.1 (linear misalignment), and what a short imperfection is: *from memory*.
 The expected numbers are worked by hand from the table's own words, for NPS 8 Sch 60 pipe
 (wall 10.31 mm), a cap of 19.8 mm and a root bead of 6 mm, and for thin plate of 2 mm.
 """
@@ -120,7 +120,14 @@ def test_rows_for_short_imperfections_say_so(
     level: str, thickness_mm: float, weld_pass: WeldPass, name: Name, short: bool
 ) -> None:
     coupon = Coupon(wall_thickness_mm=thickness_mm, weld_pass=weld_pass)
-    assert limit_for(level, name, coupon).short_only is short
+    assert (limit_for(level, name, coupon).stretches is not None) is short
+
+
+def test_a_short_imperfection_is_25_mm_in_100_mm_or_a_quarter_of_a_shorter_weld() -> None:
+    stretches = limit_for("C", Name.UNDERFILL, thin(WeldPass.CAP)).stretches
+    assert stretches is not None
+    assert stretches.window_mm == 100.0
+    assert_allclose([stretches.permitted_mm(each) for each in (688.0, 100.0, 60.0)], [25, 25, 15])
 
 
 def test_each_number_says_how_it_was_verified() -> None:

@@ -91,7 +91,7 @@ def bgr(light: NDArray[np.float64], tint: tuple[float, float, float]) -> NDArray
 
 def refusal_code(pixels_bgr: NDArray[np.uint8]) -> str:
     photo = Photo(file="x.png", pixels_bgr=np.ascontiguousarray(pixels_bgr), lens=Lens())
-    face = measure_face(photo, Request(photos=(), without_target=True), ())
+    face = measure_face(photo, Request(takes=(), without_target=True), ())
     assert face.refusal is not None, [(str(q.name), q.value) for q in face.quantities]
     assert face.quantities == ()
     return face.refusal.code

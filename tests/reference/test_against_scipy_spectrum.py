@@ -225,7 +225,7 @@ def test_few_rippled_welds_are_refused(
     assert len(jittered) >= 106
 
 
-@pytest.mark.parametrize("statistic", list(Statistic))
+@pytest.mark.parametrize("statistic", [Statistic.MEAN, Statistic.SD, Statistic.MIN, Statistic.MAX])
 def test_the_stated_uncertainty_covers_the_truth_of_jittered_welds(
     statistic: Statistic, jittered: list[tuple[float, Floats, dict[Statistic, Quantity]]]
 ) -> None:

@@ -25,6 +25,12 @@ FILM_DIAGONAL_MM: Final = 43.27
 TURNED_DEG: Final = (9.0, -6.0, 5.0)
 DISTANCE_RATIO: Final = 0.97
 """Of the distance at which a pixel of the drawing is one pixel of the photo."""
+BEAD_WIDTH_MM: Final = 9.0
+BEAD_HEIGHT_MM: Final = 2.1
+BEAD_OFF_MM: Final = 1.7
+"""Of a bead that only the line of light shows, off the middle of the card's window."""
+LINE_SIGMA_MM: Final = 0.17
+LINE_LIGHT: Final = 170.0
 PLACE_DEG: Final = (48.0, 51.0, 24.0)
 """Degrees, minutes, seconds of an invented spot."""
 
@@ -44,6 +50,30 @@ def bare_pixels() -> NDArray[np.uint8]:
     light = cv2.GaussianBlur(light, (0, 0), 1.0) + rng.normal(0.0, 2.0, light.shape)
     grey = np.clip(light, 0.0, 255.0).astype(np.uint8)
     return np.repeat(grey[..., None], 3, axis=2)
+
+
+def lit_pixels(at_mm: float) -> NDArray[np.uint8]:
+    """(H, W, 3) RGB: the same card and steel, a red line across them, displaced as by a bead.
+
+    The light falls at 45 degrees, so that the line is displaced by the height itself.
+    """
+    rng = np.random.default_rng(21)
+    width, height = (round(length * PX_PER_MM) for length in STEEL_MM)
+    steel = _with_card(60.0 + cv2.blur(rng.normal(0.0, 20.0, (height, width)), (41, 1)))
+    middle_mm = np.mean([marker.corners_mm for marker in plate_card().markers], axis=(0, 1))
+    across_mm = np.arange(height) / PX_PER_MM - CARD_AT_MM[1] - middle_mm[1] - BEAD_OFF_MM
+    bead_mm = BEAD_HEIGHT_MM * np.clip(1.0 - (across_mm / (BEAD_WIDTH_MM / 2.0)) ** 2, 0.0, None)
+    line_mm = STEEL_MM[0] / 2.0 + at_mm + bead_mm
+    bare = -1.0
+    paper = _with_card(np.full((height, width), bare)) != bare
+    under_the_line = paper[np.arange(height), np.round(line_mm * PX_PER_MM).astype(int)]
+    line_mm = line_mm + plate_card().thickness_mm * under_the_line
+    away_mm = np.arange(width) / PX_PER_MM - line_mm[:, None]
+    red = steel + LINE_LIGHT * np.exp(-0.5 * (away_mm / LINE_SIGMA_MM) ** 2)
+    drawn = np.stack([red, steel, steel], axis=-1)
+    seen = cv2.warpPerspective(drawn, _onto_photo(), PHOTO_PX, borderValue=(50.0, 50.0, 50.0))
+    seen = cv2.GaussianBlur(seen, (0, 0), 1.0) + rng.normal(0.0, 2.0, seen.shape)
+    return np.clip(seen, 0.0, 255.0).astype(np.uint8)
 
 
 def _onto_photo() -> NDArray[np.float64]:

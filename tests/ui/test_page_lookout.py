@@ -64,7 +64,7 @@ def lookout(work: Work) -> Iterator[Lookout]:
 def seen(lookout: Lookout, photo: StoredPhoto, wanted: Wanted) -> Look:
     end_s = time.monotonic() + PATIENCE_S
     while time.monotonic() < end_s:
-        look = lookout.looks([photo], wanted)[photo.key]
+        look = lookout.look(photo, wanted)
         if look.state is LookState.DONE:
             return look
         time.sleep(0.01)
@@ -74,8 +74,8 @@ def seen(lookout: Lookout, photo: StoredPhoto, wanted: Wanted) -> Look:
 def test_asking_returns_at_once_and_looks_only_once(lookout: Lookout, work: Work) -> None:
     soft, sharp = stored("soft"), stored("sharp")
     for _ in range(3):
-        looks = lookout.looks([soft, sharp], PLATE)
-        assert {look.state for look in looks.values()} == {LookState.LOOKING}
+        looks = [lookout.look(photo, PLATE) for photo in (soft, sharp)]
+        assert {look.state for look in looks} == {LookState.LOOKING}
     work.opened.set()
     assert seen(lookout, soft, PLATE).advice == (SOFT,)
     assert seen(lookout, sharp, PLATE).advice == ()
@@ -94,7 +94,7 @@ def test_another_coupon_is_looked_at_anew_and_the_first_look_is_kept(
 
 def test_without_a_pipe_size_nothing_is_looked_at(lookout: Lookout, work: Work) -> None:
     photo = stored("soft")
-    assert lookout.looks([photo], None)[photo.key].state is LookState.UNSETTLED
+    assert lookout.look(photo, None).state is LookState.UNSETTLED
     assert work.done == []
 
 

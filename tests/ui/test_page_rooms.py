@@ -11,9 +11,10 @@ import numpy as np
 import pytest
 from PIL import ExifTags, Image
 
+from beadcheck.camera.book import CameraBook
 from beadcheck.photo import read_photo
 from beadcheck_page.bench import Bench
-from beadcheck_page.entries import Entries, understood
+from beadcheck_page.entries import Entries
 from beadcheck_page.guard import host_allowed
 from beadcheck_page.intake import store_photo
 from beadcheck_page.lodging import LEFT_BEHIND_S, PREFIX, lodging, sweep_left_behind
@@ -21,6 +22,7 @@ from beadcheck_page.network import lan_addresses
 from beadcheck_page.orders import Order, Outcome, Phase
 from beadcheck_page.refusals import MissingEntryError, TooManyPhotosError, UnusableEntryError
 from beadcheck_page.serving import PortTakenError, running_page
+from beadcheck_page.understanding import understood
 from beadcheck_page.visits import IDLE_S, MAX_PHOTOS, Visits
 
 from .scene import SAMPLE_FOCAL_35MM_MM
@@ -77,7 +79,7 @@ def until(bench: Bench, key: str, phase: Phase) -> str:
 
 def test_orders_wait_in_turn_and_know_how_many_are_ahead(bench: Bench, tmp_path: Path) -> None:
     first, second, third = (
-        bench.submit(Order(photos=(), settings=SETTINGS), tmp_path) for _ in range(3)
+        bench.submit(Order(takes=(), settings=SETTINGS), tmp_path) for _ in range(3)
     )
     until(bench, first, Phase.MEASURING)
     waiting = [bench.progress(key) for key in (second, third)]
@@ -93,7 +95,7 @@ def test_an_unexpected_error_becomes_one_sentence_without_its_detail(
 ) -> None:
     gate.failing = True
     gate.opened.set()
-    key = bench.submit(Order(photos=(), settings=SETTINGS), tmp_path)
+    key = bench.submit(Order(takes=(), settings=SETTINGS), tmp_path)
     sentence = until(bench, key, Phase.FAILED)
     assert "secret detail" not in sentence
     assert "(fault " in sentence
@@ -107,7 +109,9 @@ def test_an_idle_visit_is_forgotten_with_its_files(
     idle, busy = visits.begin(), visits.begin()
     for token in (idle, busy):
         folder = visits.expect_photo(token)
-        visits.photo_came(token, store_photo(weld, name="cap.jpg", folder=folder))
+        visits.photo_came(
+            token, store_photo(weld, name="cap.jpg", folder=folder, cameras=CameraBook())
+        )
     clock.now_s = IDLE_S
     assert visits.known(busy)
     clock.now_s = IDLE_S + 1.0
@@ -121,7 +125,10 @@ def test_an_idle_visit_is_forgotten_with_its_files(
 def test_a_photo_is_kept_to_the_pixel_with_its_lens_but_without_its_place(
     weld: Path, tmp_path: Path
 ) -> None:
-    sent, kept = read_photo(weld), store_photo(weld, name="cap.jpg", folder=tmp_path)
+    sent, kept = (
+        read_photo(weld),
+        store_photo(weld, name="cap.jpg", folder=tmp_path, cameras=CameraBook()),
+    )
     again = read_photo(kept.path)
     assert np.array_equal(again.pixels_bgr, sent.pixels_bgr)
     assert again.lens == sent.lens
@@ -133,7 +140,7 @@ def test_a_photo_is_kept_to_the_pixel_with_its_lens_but_without_its_place(
 
 def test_the_focal_length_is_kept_where_the_photo_names_no_maker(tmp_path: Path) -> None:
     sample = Path(__file__).parents[2] / "samples" / "plate-gmaw-stringer.jpg"
-    kept = store_photo(sample, name="cap.jpg", folder=tmp_path)
+    kept = store_photo(sample, name="cap.jpg", folder=tmp_path, cameras=CameraBook())
     lens = read_photo(kept.path).lens
     assert lens.make is None
     assert lens == read_photo(sample).lens
@@ -206,7 +213,7 @@ def test_a_taken_port_is_told_in_a_sentence(port: int, address: str) -> None:
         Entries(wall_thickness=-1),
         Entries(wall_thickness=1e9),
         Entries(position="5G"),
-        Entries(process="gtaw-pulsed", peak_s=100, background_s=1),
+        Entries(process="gtaw-pulsed", peak_s=100, background_s=1, times_are="seconds"),
         Entries(limits="../limits.toml"),
         Entries(unit="cubit"),
         Entries(no_target="yes"),

@@ -1,4 +1,4 @@
-"""Advice: only from measured facts, only beyond their uncertainty, at most three, one per habit."""
+"""Advice: only from measured facts, only beyond their uncertainty, at most three, one a lever."""
 
 import re
 
@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from beadcheck.advice import Advice, Basis, advise
-from beadcheck.coupon import Coupon, Process, PulseCycle, WeldPass
+from beadcheck.advice import Advice, Basis, Sureness, Urgency, advise
+from beadcheck.coupon import Coupon, Process, PulseTimes, TimesAre, WeldPass
 from beadcheck.limits import check, load_limit_set
 from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Side, Statistic
 from beadcheck.units import Unit
@@ -16,7 +16,7 @@ CAP = Coupon(weld_pass=WeldPass.CAP)
 PULSED = Coupon(
     process=Process.GTAW_PULSED,
     weld_pass=WeldPass.CAP,
-    pulse=PulseCycle(peak_s=0.3, background_s=0.9),
+    pulse=PulseTimes(peak_s=0.3, background_s=0.9, times_are=TimesAre.SECONDS),
 )
 
 
@@ -95,7 +95,7 @@ def test_an_uneven_stringer_is_told_to_keep_its_speed_with_the_numbers() -> None
     for number in ("6.6 mm", "9.4 mm", "8.0 mm"):
         assert number in only.symptom
     assert "speed" in only.change
-    assert only.basis is Basis.PRACTICE
+    assert only.basis == Basis.PRACTICE
 
 
 def test_an_uneven_weave_is_told_to_count_its_beat() -> None:
@@ -130,21 +130,22 @@ def test_a_wandering_weld_is_told_by_how_much_over_what_length() -> None:
     assert "61 mm" in only.symptom
 
 
-def test_pulse_spots_that_do_not_touch_come_first_with_a_pulse_time_that_mends_it() -> None:
+def test_pulse_spots_that_do_not_touch_come_first_with_the_step_that_mends_it() -> None:
     first, *_ = advice_on(overlap(-0.10), *widths(8.0, 1.5), coupon=PULSED)
     assert "-10 %" in first.symptom
-    # Overlap 1 - v T / L: from -0.10 to 0.75 the period falls from 1.2 s to 1.2 * 0.25 / 1.10
-    # = 0.27 s, less than the peak time alone, so the travel must slow down instead.
-    assert "23 % of your present speed" in first.change
-    milder, *_ = advice_on(overlap(0.40), coupon=PULSED)
-    # 1.2 s * 0.25 / 0.60 = 0.50 s, less 0.30 s of peak.
-    assert "from 0.90 s to about 0.20 s" in milder.change
+    assert first.urgency is Urgency.UNWELDED
+    # Overlap 1 - step / spot: from -0.10 to 0.75 the step falls to 0.25 / 1.10 = 23 % of itself.
+    assert "about 23 % of your present step" in first.change
+    # 4.4 mm steps on a 4.0 mm spot; 75 % of it leaves 1.0 mm.
+    known, *_ = advice_on(overlap(-0.10), *ripples(4.4, 0.1, 4.9), coupon=PULSED)
+    assert "about 1.0 mm instead of 4.4 mm per pulse" in known.change
 
 
 def test_a_known_travel_speed_is_given_as_a_number() -> None:
     speed = quantity(QuantityName.TRAVEL_SPEED, Statistic.MEAN, 2.4, unit=Unit.MM_PER_S)
-    (only,) = advice_on(overlap(0.20), speed)
-    assert "about 0.8 mm/s instead of 2.4 mm/s" in only.change  # 2.4 * 0.25 / 0.80 = 0.75
+    (only,) = advice_on(overlap(0.20), speed, coupon=PULSED)
+    # 2.4 mm/s * 60 = 144 mm/min; * 0.25 / 0.80 = 45 mm/min.
+    assert "45 mm/min instead of 144 mm/min" in only.change
 
 
 @pytest.mark.parametrize(
@@ -205,3 +206,56 @@ def test_there_are_never_more_than_three_and_each_says_all_three_things(
         for sentence in (each.symptom, each.change, each.why):
             assert sentence.endswith(".")
             assert "nan" not in sentence
+
+
+def height_advice(name: QuantityName, value: float, **details) -> list[Advice]:
+    statistic = details.pop("statistic", Statistic.MAX)
+    return list(advice_on(quantity(name, statistic, value, **details)))
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "words"),
+    [
+        (QuantityName.FACE_REINFORCEMENT, 3.6, "3.6 mm above the base metal"),
+        (QuantityName.UNDERFILL, 0.7, "0.7 mm below the base metal"),
+        (QuantityName.UNDERCUT_DEPTH, 0.9, "0.9 mm at its deepest"),
+        (QuantityName.LINEAR_MISALIGNMENT, 2.1, "2.1 mm out of line"),
+    ],
+)
+def test_a_height_that_is_surely_too_much_gets_one_change(name, value, words) -> None:
+    (told,) = height_advice(name, value)
+    assert words in told.symptom
+    assert told.sure is Sureness.SURE
+    assert height_advice(name, value, expanded=value) == []
+
+
+def test_undercut_advice_names_the_edge_where_it_is() -> None:
+    depths = [
+        quantity(QuantityName.UNDERCUT_DEPTH, Statistic.MAX, depth, side=side)
+        for side, depth in ((Side.LEFT, 0.3), (Side.RIGHT, 1.1))
+    ]
+    (told,) = advice_on(*depths)
+    assert "right edge" in told.symptom
+    assert "right edge" in told.change
+
+
+@pytest.mark.parametrize(("angle_deg", "told"), [(95.0, 1), (108.0, 0), (150.0, 0)])
+def test_a_toe_that_is_surely_steep_gets_advice(angle_deg: float, told: int) -> None:
+    name = QuantityName.TOE_ANGLE
+    # 108 is below 110, but not by more than its U of 5 degrees.
+    steep = height_advice(
+        name, angle_deg, statistic=Statistic.MIN, unit=Unit.DEG, expanded=5.0, side=Side.LEFT
+    )
+    assert len(steep) == told
+
+
+def test_a_cap_is_either_too_high_or_too_low_in_the_advice() -> None:
+    both = (
+        quantity(QuantityName.FACE_REINFORCEMENT, Statistic.MAX, 3.5),
+        quantity(QuantityName.UNDERFILL, Statistic.MAX, 0.9),
+    )
+    (told,) = advice_on(*both)
+    # Missing metal comes first, and the piece says what would ask for the opposite.
+    assert "below the base metal" in told.symptom
+    assert "3.5 mm above the base metal" in told.look_first
+    assert "opposite" in told.look_first

@@ -1,6 +1,7 @@
 """Quantities against limit sets: what is compared, how surely, and what is said otherwise."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from numpy.testing import assert_allclose
@@ -10,6 +11,8 @@ from beadcheck.limits import (
     Check,
     DecisionRule,
     Finding,
+    Judging,
+    LengthSystem,
     Limit,
     LimitSet,
     Sense,
@@ -188,7 +191,7 @@ def test_each_side_is_compared_by_itself() -> None:
         )
         for side, depth in ((Side.LEFT, 0.2), (Side.RIGHT, 1.4))
     ]
-    checks = check(undercuts, (), limit_set=load_limit_set("pipe-coupon"), coupon=CAP)
+    checks = check(undercuts, (), limit_set=load_limit_set("aws-d1-1-welder-test"), coupon=CAP)
     by_side = {
         each.side: each.finding
         for each in checks
@@ -201,8 +204,9 @@ def test_only_the_limits_of_the_pass_are_compared() -> None:
     limit_set = load_limit_set("pipe-coupon")
     root_side = check((), (), limit_set=limit_set, coupon=Coupon(weld_pass=WeldPass.ROOT_SIDE))
     names = {each.limit.quantity for each in root_side}
-    assert names == {QuantityName.ROOT_REINFORCEMENT, QuantityName.UNDERCUT_DEPTH}
-    assert check((), (), limit_set=limit_set, coupon=Coupon(weld_pass=WeldPass.FILL)) == ()
+    assert QuantityName.ROOT_REINFORCEMENT in names
+    assert QuantityName.FACE_REINFORCEMENT not in names
+    assert check((), (), limit_set=limit_set, coupon=Coupon(weld_pass=WeldPass.FIT_UP)) == ()
 
 
 def test_a_pass_that_was_not_given_is_taken_as_the_cap_and_that_is_said() -> None:
@@ -243,3 +247,180 @@ def test_the_sets_own_rule_and_the_processes_of_a_limit_are_kept() -> None:
         # U = 2 * hypot(0.06, 0.05, 0.02) = 0.161 mm: 11 + 0.161 > 11.16 > 11 + 0.83 * 0.161.
         assert (only.rule, only.finding) == (rule, finding)
         assert check(sharp, (), limit_set=limit_set, coupon=Coupon(process=Process.GTAW)) == ()
+
+
+def test_a_height_of_one_section_is_said_to_be_read_at_one_place() -> None:
+    several = quantity(
+        QuantityName.FACE_REINFORCEMENT, Statistic.MAX, 2.1, ("line", 0.04, Scope.STATION)
+    )
+    for count, said in ((1, True), (7, False)):
+        heights = [replace(several, count=count)]
+        checks = check(heights, (), limit_set=load_limit_set("pipe-coupon"), coupon=CAP)
+        (judged,) = [c for c in checks if c.limit.quantity is several.name and c.value is not None]
+        assert judged.finding is Finding.WITHIN
+        assert ("at one place" in judged.note) == said
+
+
+def test_a_width_that_another_photo_gave_comes_before_the_section_s_own() -> None:
+    height = quantity(QuantityName.FACE_REINFORCEMENT, Statistic.MAX, 2.1)
+    own = quantity(QuantityName.WELD_WIDTH, Statistic.MEAN, 8.0)
+    limits = load_limit_set("iso-5817-c")
+    for width, allowed in ((None, 2.2), (replace(own, value=12.0), 2.8)):
+        checks = check([height, own], (), limit_set=limits, coupon=CAP, width=width)
+        (judged,) = [c for c in checks if c.limit.quantity is height.name]
+        # ISO 5817 level C: 1 mm + 0.15 b.
+        assert judged.limit_value == pytest.approx(allowed)
+
+
+@pytest.mark.parametrize(
+    ("depth", "own", "finding"),
+    [
+        (0.0, 0.0, Finding.WITHIN),
+        (0.0, 0.03, Finding.UNDECIDED),
+        (0.4, 0.03, Finding.UNDECIDED),
+        (1.4, 0.03, Finding.OUTSIDE),
+    ],
+)
+def test_a_length_is_asked_for_only_where_there_may_be_a_depth(
+    depth: float, own: float, finding: Finding
+) -> None:
+    """Level C permits 1 mm of underfill, on short stretches only."""
+    underfill = quantity(
+        QuantityName.UNDERFILL, Statistic.MAX, depth, ("heights", own, Scope.STATION)
+    )
+    checks = check([underfill], (), limit_set=load_limit_set("iso-5817-c"), coupon=CAP)
+    assert found(checks, QuantityName.UNDERFILL, "max").finding is finding
+
+
+@pytest.mark.parametrize(
+    ("depth", "own", "finding", "words"),
+    [
+        (0.0, 0.06, Finding.UNDECIDED, "None found deeper than 0.12 mm"),
+        (0.05, 0.06, Finding.UNDECIDED, "None found deeper than 0.12 mm"),
+        (0.4, 0.06, Finding.OUTSIDE, "No undercut."),
+        (0.0, 0.0, Finding.UNDECIDED, "cannot be proved"),
+    ],
+)
+def test_that_there_is_none_is_never_proved(
+    depth: float, own: float, finding: Finding, words: str
+) -> None:
+    undercut = quantity(
+        QuantityName.UNDERCUT_DEPTH, Statistic.MAX, depth, ("heights", own, Scope.STATION)
+    )
+    checks = check([undercut], (), limit_set=load_limit_set("pipe-coupon"), coupon=CAP)
+    told = found(checks, QuantityName.UNDERCUT_DEPTH, "max")
+    assert told.finding is finding
+    assert words in told.note
+    assert told.limit_value == 0.0
+    assert told.conformity_probability is None
+
+
+def test_in_inches_the_detection_limit_is_given_in_inches() -> None:
+    undercut = quantity(
+        QuantityName.UNDERCUT_DEPTH, Statistic.MAX, 0.0, ("heights", 0.06, Scope.STATION)
+    )
+    limit_set = load_limit_set("pipe-coupon", Judging(system=LengthSystem.INCH))
+    (told,) = [
+        each
+        for each in check([undercut], (), limit_set=limit_set, coupon=CAP)
+        if each.value is not None
+    ]
+    assert "None found deeper than 0.005 in" in told.note
+
+
+def test_a_height_above_flush_can_be_shown() -> None:
+    """Only what is zero where there is nothing cannot be shown to be there nowhere."""
+    limit = Limit(
+        quantity=QuantityName.FACE_REINFORCEMENT,
+        statistic=Statistic.MIN,
+        sense=Sense.AT_LEAST,
+        unit=Unit.MM,
+        constant=0.0,
+        source="Shop rule",
+        verified=Verified.OWN,
+    )
+    shop = LimitSet(name="shop", title="Shop", source="Shop", edition="1", limits=(limit,))
+    height = quantity(
+        QuantityName.FACE_REINFORCEMENT, Statistic.MIN, 0.7, ("line", 0.1, Scope.PHOTO)
+    )
+    (only,) = check([height], (), limit_set=shop, coupon=CAP)
+    assert only.finding is Finding.WITHIN
+
+
+BEAD = Coupon(weld_pass=WeldPass.CAP)
+
+
+@pytest.mark.parametrize(
+    ("width_mm", "height_mm", "finding", "allowed_mm"),
+    [
+        # Up to 5/16 in (7.94 mm) 2 mm, below 1 in 3 mm, from there on 5 mm.
+        (7.0, 1.5, Finding.WITHIN, 2.0),
+        (7.0, 2.5, Finding.OUTSIDE, 2.0),
+        (12.0, 2.5, Finding.WITHIN, 3.0),
+        (26.0, 4.0, Finding.WITHIN, 5.0),
+        # The width is known to 0.3 mm only: both rows may hold.
+        (8.0, 2.5, Finding.UNDECIDED, 3.0),
+        (7.9, 2.5, Finding.UNDECIDED, 2.0),
+        (7.9, 1.5, Finding.WITHIN, 2.0),
+        (7.9, 3.5, Finding.OUTSIDE, 2.0),
+    ],
+)
+def test_a_table_by_bead_width_is_entered_with_the_widths_uncertainty(
+    width_mm: float, height_mm: float, finding: Finding, allowed_mm: float
+) -> None:
+    measured = [
+        quantity(QuantityName.WELD_WIDTH, Statistic.MEAN, width_mm, ("toes", 0.15, Scope.PHOTO)),
+        quantity(
+            QuantityName.FACE_REINFORCEMENT, Statistic.MAX, height_mm, ("line", 0.05, Scope.PHOTO)
+        ),
+    ]
+    limits = load_limit_set("aws-d1-1-convexity")
+    (only,) = check(measured, (), limit_set=limits, coupon=BEAD)
+    assert (only.finding, only.limit_value) == (finding, allowed_mm)
+    assert ("next row" in only.note) is (finding is Finding.UNDECIDED)
+
+
+def test_a_table_by_bead_width_asks_once_for_the_width() -> None:
+    (only,) = check((), (), limit_set=load_limit_set("aws-d1-1-convexity"), coupon=BEAD)
+    assert only.finding is Finding.NOT_MEASURED
+
+
+@pytest.mark.parametrize(
+    ("system", "limit_mm", "finding"),
+    [
+        # AWS D1.1 prints 1/32 in (1 mm); 1/32 in are 0.79 mm.
+        (LengthSystem.MM, 1.0, Finding.WITHIN),
+        (LengthSystem.INCH, 0.79375, Finding.OUTSIDE),
+    ],
+)
+def test_each_of_the_printed_numbers_is_compared_as_printed_and_a_difference_is_told(
+    system: LengthSystem, limit_mm: float, finding: Finding
+) -> None:
+    undercut = quantity(
+        QuantityName.UNDERCUT_DEPTH, Statistic.MAX, 0.9, ("heights", 0.02, Scope.STATION)
+    )
+    limit_set = load_limit_set("aws-d1-1-welder-test", Judging(system=system))
+    checks = check([undercut], (), limit_set=limit_set, coupon=CAP)
+    told = found(checks, QuantityName.UNDERCUT_DEPTH, "max")
+    assert told.finding is finding
+    assert_allclose(told.limit_value, limit_mm)
+    other = Finding.OUTSIDE if finding is Finding.WITHIN else Finding.WITHIN
+    assert f"the printed 1/32 in (1 mm) the finding is {other.value}" in told.note
+    assert ("The source prints 1/32 in (1 mm)." in told.note) is (system is LengthSystem.INCH)
+
+
+def test_the_guard_band_that_was_asked_for_goes_before_that_of_the_set() -> None:
+    # Against 1 mm, 0.83 + 0.2 is too much and 0.83 + 0.83 * 0.2 is not.
+    undercut = quantity(
+        QuantityName.UNDERCUT_DEPTH, Statistic.MAX, 0.83, ("heights", 0.1, Scope.STATION)
+    )
+    for rule, finding in (
+        (None, Finding.UNDECIDED),
+        (DecisionRule.FULL, Finding.UNDECIDED),
+        (DecisionRule.NINETY_FIVE, Finding.WITHIN),
+    ):
+        limit_set = load_limit_set("aws-d1-1-welder-test", Judging(rule=rule))
+        checks = check([undercut], (), limit_set=limit_set, coupon=CAP)
+        told = found(checks, QuantityName.UNDERCUT_DEPTH, "max")
+        assert told.finding is finding
+        assert told.rule is (rule or DecisionRule.FULL)

@@ -10,7 +10,7 @@ from beadcheck.coupon import Coupon, WeldPass
 from beadcheck.errors import BeadcheckError, InputFileError
 from beadcheck.limits import (
     DecisionRule,
-    Obligation,
+    LengthSystem,
     Sense,
     Verified,
     default_limit_set,
@@ -50,7 +50,7 @@ def written(folder: Path, text: str) -> str:
 
 
 def test_the_shipped_sets_are_named_and_sourced() -> None:
-    assert limit_sets() == ("iso-5817-b", "iso-5817-c", "iso-5817-d", "pipe-coupon")
+    assert {"iso-5817-b", "api-1104", "aws-d1-1-static", "pipe-coupon"} <= set(limit_sets())
     for name in limit_sets():
         limit_set = load_limit_set(name)
         assert limit_set.name == name
@@ -58,13 +58,8 @@ def test_the_shipped_sets_are_named_and_sourced() -> None:
         for limit in limit_set.limits:
             assert limit.source.startswith(limit_set.source)
             assert limit.verified is not Verified.OWN
+            assert limit.other is None or limit.other.source == limit.source
     assert default_limit_set(Coupon()) in limit_sets()
-
-
-def test_common_practice_is_marked_as_such_and_only_recommends() -> None:
-    for limit in load_limit_set("pipe-coupon").limits:
-        assert limit.verified is Verified.PRACTICE
-        assert limit.obligation is Obligation.SHOULD
 
 
 def test_a_printed_inch_value_is_kept_as_printed() -> None:
@@ -98,6 +93,50 @@ def test_a_schools_own_file_is_read(tmp_path: Path) -> None:
         ("value_mm = 2.0", "value = 2.0", 12, ["value", "value_mm"]),
         ("value_mm = 2.0", "value_deg = 2.0", 12, ["value_deg", "no key"]),
         ("value_mm = 2.0", "value_mm = 2.0.0", 12, ["TOML"]),
+        ("value_mm = 2.0", 'value_inch = "1/0"', 12, ["value_inch", '"1/32"']),
+        ("value_mm = 2.0", 'value_inch = "an eighth"', 12, ["value_inch", '"1/32"']),
+        ("value_mm = 2.0", "valu_inch = 0.1", 12, ["valu_inch", "Write value_inch"]),
+        (
+            "value_mm = 2.0",
+            "value_mm = 2.0\nno_less_than_mm = 3\nno_more_than_mm = 2",
+            14,
+            ["no_less_than"],
+        ),
+        (
+            "value_mm = 2.0",
+            "value_mm = 2.0\nlength_total_mm = 50",
+            13,
+            ["length_window_mm", "missing"],
+        ),
+        (
+            "value_mm = 2.0",
+            "value_mm = 2.0\nlength_total_mm = 50\nlength_window_mm = 30",
+            14,
+            ["length_window_mm", "length_total"],
+        ),
+        (
+            "value_mm = 2.0",
+            "value_mm = 2.0\nshort_only = true\nlength_total_mm = 50",
+            14,
+            ["length_total_mm", "short_only"],
+        ),
+        ('"weld_width"', '"toe_waviness"', 9, ["statistic", '"sd" for toe_waviness']),
+        ('statistic = "max"', 'statistic = "maxi"', 9, ["maxi", 'Write "max"']),
+        ('["cap", "fill"]', '["cap", "fil"]', 13, ["fil", 'Write "fill"']),
+        ('sense = "at most"', 'sense = "At most"', 11, ['Write "at most"']),
+        ('passes = ["cap", "fill"]', "imperfections = [502]", 13, ["imperfections", '["5011"]']),
+        (
+            'passes = ["cap", "fill"]',
+            'width_over_inch = 1\nwidth_to_inch = "1/2"',
+            14,
+            ["width_to_inch", "at least 1"],
+        ),
+        (
+            'sense = "at most"\nvalue_mm = 2.0',
+            'sense = "at least"\nvalue_mm = 2.0\nlength_total_mm = 5\nlength_window_mm = 9',
+            13,
+            ["length_total_mm", '"at most"'],
+        ),
         ("value_mm = 2.0\n", "", 7, ["value_mm", "missing"]),
         ('sense = "at most"', 'sense = "below"', 11, ["sense", '"at most" or "at least"']),
         ('relative_to = "mean"', 'relative_to = "sd"', 10, ["relative_to", "mean"]),
@@ -131,6 +170,83 @@ def test_a_broken_file_is_refused_with_line_key_and_mend(
     assert line is None or f"line {line}" in sentence
     for word in words:
         assert word in sentence
+
+
+TAKEN = """\
+format = "beadcheck-limits/1"
+title = "Harrow Quay, second term"
+source = "Harrow Quay shop rule"
+edition = "2026"
+
+[[take]]
+from = "iso-5817-c"
+quantities = ["undercut_depth", "toe_angle"]
+note = "As in the second-term booklet."
+
+[[take]]
+from = "api-1104"
+quantities = ["face_reinforcement"]
+verified = "from memory"
+
+[[limit]]
+quantity = "underfill"
+statistic = "max"
+sense = "at most"
+value_mm = 0.5
+value_inch = "1/64"
+"""
+
+
+def test_a_schools_file_may_take_limits_over_from_the_shipped_sets(tmp_path: Path) -> None:
+    limit_set = load_limit_set(written(tmp_path, TAKEN))
+    *of_c, crown, own = limit_set.limits
+    level_c = load_limit_set("iso-5817-c").limits
+    assert [each.constant for each in of_c] == [
+        each.constant
+        for each in level_c
+        if each.quantity in {QuantityName.UNDERCUT_DEPTH, QuantityName.TOE_ANGLE}
+    ]
+    for each in of_c:
+        assert each.source.startswith("Harrow Quay shop rule (2026): ISO 5817 level C")
+        assert each.note.endswith("As in the second-term booklet.")
+    assert (crown.constant, crown.verified) == (1.6, Verified.MEMORY)
+    assert (own.constant, own.printed) == (0.5, "1/64 in (0.5 mm)")
+    in_inches = own.in_system(LengthSystem.INCH)
+    assert in_inches.constant == 25.4 / 64
+    assert in_inches.in_system(LengthSystem.MM).constant == 0.5
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line", "words"),
+    [
+        ('"iso-5817-c"', '"iso-5871-c"', 7, ['Write "iso-5817-c"']),
+        ('"iso-5817-c"', '"harbour"', 7, ["from", "pipe-coupon"]),
+        ('"undercut_depth", "toe_angle"', '"ripple_spacing"', 6, ["beadcheck limits iso-5817-c"]),
+        ('quantities = ["face', 'quantity = ["face', 13, ["Write quantities"]),
+        ("[[take]]", "[[takes]]", 6, ["Write take"]),
+    ],
+)
+def test_what_cannot_be_taken_over_is_refused_with_line_and_mend(
+    tmp_path: Path, old: str, new: str, line: int, words: list[str]
+) -> None:
+    with pytest.raises(InputFileError) as caught:
+        load_limit_set(written(tmp_path, TAKEN.replace(old, new)))
+    sentence = str(caught.value)
+    assert f"shop.toml, line {line}" in sentence
+    for word in words:
+        assert word in sentence
+
+
+@pytest.mark.parametrize(
+    ("written_as", "inches"), [('"1/32"', 1 / 32), ('"1-1/8"', 1.125), ("0.01", 0.01), ("2", 2.0)]
+)
+def test_inches_are_read_as_they_are_printed(
+    tmp_path: Path, written_as: str, inches: float
+) -> None:
+    text = SHOP.replace("value_mm = 2.0", f"value_inch = {written_as}")
+    first, _ = load_limit_set(written(tmp_path, text)).limits
+    assert first.constant == pytest.approx(25.4 * inches, rel=1e-12)
+    assert first.other is None
 
 
 def test_a_file_without_limits_is_refused(tmp_path: Path) -> None:

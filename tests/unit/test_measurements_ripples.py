@@ -164,14 +164,14 @@ def test_a_bead_seen_from_the_other_end_has_the_same_spacing() -> None:
         by_statistic(found(face(crests, mirrored=mirrored), s_range_mm=(4.0, 46.0)))
         for mirrored in (False, True)
     )
-    for statistic in Statistic:
+    for statistic, quantity in there.items():
         # One crest more or less at an end changes the statistics by this at most.
-        assert_allclose(there[statistic].value, back[statistic].value, rtol=0.05)
+        assert_allclose(quantity.value, back[statistic].value, rtol=0.05)
 
 
 def test_budgets_name_their_effects_and_hold_no_scale() -> None:
     quantities = by_statistic(found(face(jittered(1.4, spread=0.08, seed=6))))
-    assert set(quantities) == set(Statistic)
+    assert set(quantities) == set(Statistic) - {Statistic.TOTAL}
     for quantity in quantities.values():
         assert quantity.unit is Unit.MM
         assert quantity.count >= 30

@@ -5,7 +5,8 @@ import math
 import pytest
 from numpy.testing import assert_allclose
 
-from beadcheck.coupon import Process, PulseCycle
+from beadcheck.coupon import Process, PulseTimes, TimesAre, TorchMotion, Weave
+from beadcheck.errors.arc import WeaveWithoutPausesError
 from beadcheck.measurements.pulse import SPOT_ROUNDNESS, pulse_quantities
 from beadcheck.quantity import Component, NotMeasured, Quantity, QuantityName, Scope, Statistic
 from beadcheck.units import Unit
@@ -25,7 +26,7 @@ def mean_of(name: QuantityName, value: float, u: float) -> Quantity:
 
 SPACING = mean_of(QuantityName.RIPPLE_SPACING, 1.5, 0.01)
 WIDTH = mean_of(QuantityName.WELD_WIDTH, 6.0, 0.05)
-CYCLE = PulseCycle(peak_s=0.4, background_s=0.35)
+CYCLE = PulseTimes(peak_s=0.4, background_s=0.35, times_are=TimesAre.SECONDS)
 NO_RIPPLES = NotMeasured(
     name=QuantityName.RIPPLE_SPACING, reason="No ripples.", how_to="Come closer."
 )
@@ -76,3 +77,48 @@ def test_what_is_missing_is_passed_on_under_the_right_name() -> None:
     assert isinstance(speed, NotMeasured)
     assert (overlap.name, speed.name) == (QuantityName.PULSE_OVERLAP, QuantityName.TRAVEL_SPEED)
     assert overlap.reason == speed.reason == NO_RIPPLES.reason
+
+
+def test_a_torch_that_never_stands_stretches_the_spot() -> None:
+    overlap, _ = pulse_quantities(
+        SPACING, WIDTH, CYCLE, Process.GTAW_PULSED, motion=TorchMotion.STEADY
+    )
+    assert isinstance(overlap, Quantity)
+    # By hand: the mark is 6.0 + 1.5 * 0.4 / 0.75 = 6.8 mm.
+    assert_allclose(overlap.value, 1.0 - 1.5 / 6.8)
+    # Slopes of p / (d + p D): d / mark^2 by the spacing, p / mark^2 by the spot.
+    spot = 1.5 / 6.8**2
+    expected = math.hypot(
+        0.01 * 6.0 / 6.8**2, 0.05 * spot, 6.0 * spot * SPOT_ROUNDNESS / math.sqrt(3.0)
+    )
+    assert_allclose(overlap.standard_uncertainty, expected)
+
+
+def test_a_stretched_spot_needs_the_pulse_times() -> None:
+    overlap, _ = pulse_quantities(
+        SPACING, WIDTH, None, Process.GTAW_PULSED, motion=TorchMotion.STEADY
+    )
+    assert isinstance(overlap, NotMeasured)
+    assert "in seconds" in overlap.how_to
+
+
+def test_the_middle_line_of_a_weave_gives_neither_overlap_nor_speed() -> None:
+    overlap, speed = pulse_quantities(
+        SPACING, WIDTH, CYCLE, Process.GTAW_PULSED, weave=Weave.ALTERNATING
+    )
+    for each in (overlap, speed):
+        assert isinstance(each, NotMeasured)
+        assert "not one per pulse" in each.reason
+        assert "along one edge" in each.how_to
+
+
+def test_a_weave_of_a_torch_that_never_stands_is_refused() -> None:
+    with pytest.raises(WeaveWithoutPausesError):
+        pulse_quantities(
+            SPACING,
+            WIDTH,
+            CYCLE,
+            Process.GTAW_PULSED,
+            motion=TorchMotion.STEADY,
+            weave=Weave.ALTERNATING,
+        )

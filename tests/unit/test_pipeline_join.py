@@ -16,10 +16,12 @@ from beadcheck.result import (
     coupon_record,
 )
 
+PLATE = Coupon()
+
 
 def result_of(file: str, s_mm: float) -> Result:
     return Result(
-        coupon=coupon_record(Coupon()),
+        coupon=coupon_record(PLATE),
         photos=(
             PhotoRecord(
                 file=file,
@@ -51,7 +53,9 @@ def result_of(file: str, s_mm: float) -> Result:
 
 
 def test_every_record_points_at_its_own_photo() -> None:
-    joined = join([result_of("a.jpg", 1.0), result_of("b.jpg", 2.0), result_of("c.jpg", 3.0)])
+    joined = join(
+        [result_of("a.jpg", 1.0), result_of("b.jpg", 2.0), result_of("c.jpg", 3.0)], coupon=PLATE
+    )
     assert [p.file for p in joined.photos] == ["a.jpg", "b.jpg", "c.jpg"]
     for records in (joined.stations, joined.ripples, joined.not_measured):
         assert [r.photo for r in records] == [0, 1, 2]
@@ -59,15 +63,15 @@ def test_every_record_points_at_its_own_photo() -> None:
 
 
 def test_advice_that_several_photos_give_is_said_once() -> None:
-    joined = join([result_of("a.jpg", 1.0), result_of("b.jpg", 2.0)])
+    joined = join([result_of("a.jpg", 1.0), result_of("b.jpg", 2.0)], coupon=PLATE)
     assert [a.symptom for a in joined.advice] == ["a.jpg"]
 
 
 def test_one_photo_alone_is_its_own_result() -> None:
     alone = result_of("a.jpg", 1.0)
-    assert join([alone]) == replace(alone)
+    assert join([alone], coupon=PLATE) == replace(alone)
 
 
 def test_nothing_cannot_be_joined() -> None:
     with pytest.raises(ValueError, match="nothing to join"):
-        join([])
+        join([], coupon=PLATE)

@@ -11,11 +11,11 @@ import jsonschema
 import numpy as np
 import pytest
 
-from beadcheck.coupon import Coupon, Process, PulseCycle, Shape
+from beadcheck.coupon import Coupon, Process, PulseTimes, Shape, TimesAre
 from beadcheck.errors.bead import NoWeldInPictureError, WeldShortInPictureError
 from beadcheck.measurements.evenness import evenness_quantities
 from beadcheck.measurements.width import width_quantities
-from beadcheck.pipeline import Pointer, Request, measure
+from beadcheck.pipeline import Pointer, Request, measure, takes_of
 from beadcheck.pipeline.without_target import without_scale
 from beadcheck.quantity import NotMeasured, Quantity, QuantityName, Statistic
 from beadcheck.result import Result, result_from_json, result_schema, result_to_json
@@ -24,7 +24,10 @@ from beadcheck.toes import Toes, ToeUncertainty
 from beadcheck.units import Unit
 
 SAMPLES = Path(__file__).parents[2] / "samples"
-PULSED = Coupon(process=Process.GTAW_PULSED, pulse=PulseCycle(peak_s=0.5, background_s=0.5))
+PULSED = Coupon(
+    process=Process.GTAW_PULSED,
+    pulse=PulseTimes(peak_s=0.5, background_s=0.5, times_are=TimesAre.SECONDS),
+)
 NO_RIPPLES = NotMeasured(
     name=QuantityName.RIPPLE_SPACING, reason="None were drawn.", how_to="Draw some."
 )
@@ -32,7 +35,9 @@ NO_RIPPLES = NotMeasured(
 
 @cache
 def measured(name: str, coupon: Coupon = PULSED) -> Result:
-    request = Request(photos=(SAMPLES / f"{name}.jpg",), coupon=coupon, without_target=True)
+    request = Request(
+        takes=takes_of((SAMPLES / f"{name}.jpg",)), coupon=coupon, without_target=True
+    )
     return measure(request)
 
 
@@ -62,7 +67,8 @@ def test_nothing_in_the_result_is_in_millimetres(name: str) -> None:
     result = measured(name)
     assert result.photos[0].usable
     assert result.photos[0].without_target
-    assert {each.unit for each in result.quantities} == {"px", "ratio"}
+    # A rate of pulses holds no length.
+    assert {each.unit for each in result.quantities} == {"px", "ratio", "Hz"}
     text = json.loads(result_to_json(result))
     jsonschema.Draft202012Validator(result_schema()).validate(text)
     assert result_from_json(result_to_json(result)) == result
@@ -157,7 +163,7 @@ def test_ends_may_be_pointed_at() -> None:
     ends.append(np.add(found.stations[-4].left_toe_px, found.stations[-4].right_toe_px) / 2.0)
     start, end = (tuple(map(float, each)) for each in ends)
     request = Request(
-        photos=(SAMPLES / "plate-smaw-no-target.jpg",),
+        takes=takes_of((SAMPLES / "plate-smaw-no-target.jpg",)),
         along=Pointer(start_px=(start[0], start[1]), end_px=(end[0], end[1])),
         without_target=True,
     )
@@ -233,7 +239,7 @@ def test_a_weld_that_shows_too_little_of_itself_is_told_in_widths() -> None:
 
 def test_no_refusal_speaks_of_a_target_that_nobody_asked_for() -> None:
     # Heat tint without a weld: refused where the weld is looked for, or where its toes are.
-    result = measure(Request(photos=(SAMPLES / "plate-no-weld.jpg",), without_target=True))
+    result = measure(Request(takes=takes_of((SAMPLES / "plate-no-weld.jpg",)), without_target=True))
     assert not result.photos[0].usable
     assert result.photos[0].without_target
     (problem,) = result.photos[0].problems

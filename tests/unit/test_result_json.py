@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from beadcheck.coupon import Coupon, Process, PulseCycle, Shape, WeldPass
+from beadcheck.coupon import Coupon, Process, PulseTimes, Shape, TimesAre, WeldPass
 from beadcheck.errors import BeadcheckError, InputFileError
 from beadcheck.limits import Finding, check, load_limit_set
 from beadcheck.quantity import (
@@ -35,6 +35,7 @@ from beadcheck.result import (
     Result,
     RippleRecord,
     StationRecord,
+    Whose,
     check_records,
     coupon_record,
     not_measured_records,
@@ -159,7 +160,7 @@ def a_result() -> Result:
         wall_thickness_mm=10.3,
         process=Process.GTAW_PULSED,
         weld_pass=WeldPass.CAP,
-        pulse=PulseCycle(peak_s=0.3, background_s=0.7),
+        pulse=PulseTimes(peak_s=0.3, background_s=0.7, times_are=TimesAre.SECONDS),
     )
     measured = [
         Quantity(
@@ -197,9 +198,9 @@ def a_result() -> Result:
                 problems=(),
             ),
         ),
-        quantities=quantity_records(measured, photo=0),
-        not_measured=not_measured_records(missing, photo=0),
-        checks=check_records(compared, photo=0),
+        quantities=quantity_records(measured, Whose.one(0)),
+        not_measured=not_measured_records(missing, Whose.one(0)),
+        checks=check_records(compared, Whose.one(0)),
         limits=limit_set.title,
     )
 

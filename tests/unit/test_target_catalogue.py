@@ -134,3 +134,14 @@ def test_what_is_looked_for_hangs_on_the_shape() -> None:
     assert pipe.outside_diameter_mm == 60.3
     with pytest.raises(ValueError, match="needs its outside diameter"):
         default_targets(Shape.PIPE, None)
+
+
+@pytest.mark.parametrize("design", [plate_card(), plate_strips()], ids=["card", "strips"])
+def test_the_known_step_of_a_plate_target_stands_on_bare_metal(design: TargetDesign) -> None:
+    assert design.step_corners_mm is not None
+    places = design.step_corners_mm.mean(axis=0) + 0.99 * (
+        design.step_corners_mm - design.step_corners_mm.mean(axis=0)
+    )
+    for patch in design.paper_patches:
+        low, high = patch.corners_mm.min(axis=0), patch.corners_mm.max(axis=0)
+        assert not ((places > low) & (places < high)).all(axis=1).any()

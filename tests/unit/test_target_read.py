@@ -97,6 +97,7 @@ def test_our_own_designs_come_back_from_their_files_unchanged(
     for ours, theirs in zip(design.markers, back.markers, strict=True):
         assert (ours.id, ours.piece) == (theirs.id, theirs.piece)
         assert_array_equal(ours.corners_mm, theirs.corners_mm)
+    assert_array_equal(back.step_corners_mm, design.step_corners_mm)
     for patch, patch_back in zip(design.paper_patches, back.paper_patches, strict=True):
         assert patch.piece == patch_back.piece
         assert_array_equal(patch.corners_mm, patch_back.corners_mm)
@@ -248,3 +249,26 @@ def test_any_value_in_any_place_gives_a_design_or_a_refusal(
     with contextlib.suppress(InputFileError):
         design = read_target(path)
         assert np.isfinite([marker.corners_mm for marker in design.markers]).all()
+
+
+def test_the_place_of_a_known_step_is_read_and_written(tmp_path: Path) -> None:
+    file = tmp_path / "board.toml"
+    corners = "[[40.0, 2.0], [58.0, 2.0], [58.0, 12.0], [40.0, 12.0]]"
+    file.write_text(BOARD.replace("[[marker]]", f"step_corners_mm = {corners}\n\n[[marker]]", 1))
+    design = read_target(file)
+    assert design.step_corners_mm is not None
+    assert design.step_corners_mm.tolist() == [[40.0, 2.0], [58.0, 2.0], [58.0, 12.0], [40.0, 12.0]]
+    file.write_text(target_toml(design))
+    assert_array_equal(read_target(file).step_corners_mm, design.step_corners_mm)
+
+
+@pytest.mark.parametrize(
+    "corners",
+    ["[[40.0, 2.0], [58.0, 2.0]]", "[[40.0, 2.0], [40.0, 12.0], [58.0, 12.0]]", "[[70.0, 2.0]]"],
+    ids=["two points", "anticlockwise", "off the sheet"],
+)
+def test_a_place_of_a_known_step_that_is_none_is_refused(tmp_path: Path, corners: str) -> None:
+    file = tmp_path / "board.toml"
+    file.write_text(BOARD.replace("[[marker]]", f"step_corners_mm = {corners}\n\n[[marker]]", 1))
+    with pytest.raises(WrongValueError, match="step_corners_mm"):
+        read_target(file)

@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from beadcheck.pipeline import Request, measure
+from beadcheck.pipeline import Request, measure, takes_of
 from beadcheck.result import QuantityRecord, Result
 from beadcheck.toes import HandToes
 from beadcheck.toes.hand_lines import LinesFault, in_order, lines_fault
@@ -50,12 +50,12 @@ def taps(side: str, outward_widths: float, s_mm: tuple[float, ...] = TAPS_S_MM) 
 
 @cache
 def found() -> Result:
-    return measure(Request(photos=(STRINGER,)))
+    return measure(Request(takes=takes_of((STRINGER,))))
 
 
 def with_hand(left: np.ndarray = NOTHING, right: np.ndarray = NOTHING, **more: Any) -> Result:
     hand = HandToes(left_px=left.copy(), right_px=right.copy())
-    request = Request(photos=(STRINGER,), hand={STRINGER: hand})
+    request = Request(takes=takes_of((STRINGER,)), hand={STRINGER: hand})
     return measure(replace(request, **more))
 
 
@@ -149,7 +149,7 @@ def test_toes_by_hand_widen_the_uncertainty_and_the_budget_names_them(
 
 
 def test_toes_by_hand_alone_are_enough_where_no_weld_is_found() -> None:
-    assert measure(Request(photos=(BARE,))).photos[0].problems[0].code == "no_weld_found"
+    assert measure(Request(takes=takes_of((BARE,)))).photos[0].problems[0].code == "no_weld_found"
     x_px = np.linspace(1000.0, 1900.0, 4)
     line = np.stack([x_px, 1150.0 + 0.1 * x_px], axis=1)
     half = np.array([0.0, 70.0])
@@ -157,7 +157,7 @@ def test_toes_by_hand_alone_are_enough_where_no_weld_is_found() -> None:
 
     def measured(**given: np.ndarray) -> Result:
         hand = HandToes(left_px=given.get("left", NOTHING), right_px=given.get("right", NOTHING))
-        return measure(Request(photos=(BARE,), hand={BARE: hand}))
+        return measure(Request(takes=takes_of((BARE,)), hand={BARE: hand}))
 
     result = measured(**{side: points.copy() for side, points in lines.items()})
     assert result.photos[0].usable
@@ -180,7 +180,7 @@ def test_toes_by_hand_alone_are_enough_where_no_weld_is_found() -> None:
 
 
 def test_without_a_target_toes_by_hand_count_in_pixels() -> None:
-    plain = measure(Request(photos=(STRINGER,), without_target=True))
+    plain = measure(Request(takes=takes_of((STRINGER,)), without_target=True))
     result = with_hand(left=taps("left", 0.12), without_target=True)
     (notice,) = (each for each in result.photos[0].problems if each.code == "toes_by_hand")
     assert " px of the left toe" in notice.message

@@ -65,7 +65,7 @@ def bent(pixels: np.ndarray, radius_px: float) -> np.ndarray:
 
 
 def measured(pixels: np.ndarray, along: Pointer | None = None) -> FaceMeasurement:
-    request = Request(photos=(), without_target=True, along=along)
+    request = Request(takes=(), without_target=True, along=along)
     face = measure_face(photo_of(pixels), request, ())
     assert face.refusal is None, face.refusal
     return face

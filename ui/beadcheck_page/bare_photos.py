@@ -3,6 +3,7 @@
 from typing import Final
 
 from beadcheck.errors.target import NoMarkerError
+from beadcheck.photo import PhotoKind
 from beadcheck.result import PhotoRecord
 from beadcheck_page.orders import Outcome
 
@@ -11,9 +12,10 @@ WITHOUT_TARGET_HELPS: Final = frozenset({NoMarkerError.code})
 
 
 def shows_no_target(record: PhotoRecord) -> bool:
-    """Tell whether a photo was refused because no target was seen in it."""
+    """Tell whether a photo from above was refused because no target was seen in it."""
     codes = {problem.code for problem in record.problems}
-    return not record.usable and not WITHOUT_TARGET_HELPS.isdisjoint(codes)
+    from_above = record.kind == PhotoKind.FACE
+    return from_above and not record.usable and not WITHOUT_TARGET_HELPS.isdisjoint(codes)
 
 
 def keys_without_target(outcome: Outcome | None) -> frozenset[str]:

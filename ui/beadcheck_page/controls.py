@@ -1,7 +1,8 @@
 """The form's fields, built once, in the order of the entries."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, fields
+from itertools import chain
 from typing import Final
 
 import gradio as gr
@@ -9,7 +10,9 @@ from gradio.components import Component
 
 from beadcheck.coupon import Position, Process, Progression, Shape, WeldPass
 from beadcheck.report.wording import LengthUnit
-from beadcheck_page.entries import UNSAID, Choice
+from beadcheck_page.entries import UNSAID
+from beadcheck_page.field_kinds import choices_of, length_field, list_field, switch_field
+from beadcheck_page.settings_controls import SettingsFields
 from beadcheck_page.sizes import Choices, size_choices
 
 PROCESS_WORDS: Final = {
@@ -35,11 +38,6 @@ POSITION_WORDS: Final = {
     Position.FIXED_INCLINED: "6G, pipe fixed, 45°",
 }
 NOT_SAID: Final = ("Not said", UNSAID)
-LENGTH_LABELS: Final = {
-    "outside_diameter": "Outside diameter, if not in the list",
-    "wall_thickness": "Wall thickness",
-    "check_bar": "Check bar on your print, by steel rule",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,15 +54,16 @@ class Fields:
     weld_pass: gr.Dropdown
     position: gr.Dropdown
     progression: gr.Radio
-    peak_s: gr.Number
-    background_s: gr.Number
     check_bar: gr.Number
     limits: gr.Dropdown
     no_target: gr.Checkbox
+    calibrated: gr.Checkbox
+    used: SettingsFields
 
     def __iter__(self) -> Iterator[Component]:
-        """Yield the components in the order of the entries."""
-        return (getattr(self, field.name) for field in fields(self))
+        """Yield the components in the order of the entries: what was used comes last."""
+        own = (getattr(self, field.name) for field in fields(self) if field.name != "used")
+        return chain(own, self.used)
 
 
 def unit_field() -> gr.Radio:
@@ -92,42 +91,55 @@ def no_target_field() -> gr.Checkbox:
     )
 
 
-def coupon_fields(unit: gr.Radio, no_target: gr.Checkbox, *, limit_choices: Choices) -> Fields:
+def calibrated_field() -> gr.Checkbox:
+    """Return the switch for a stored calibration, shown where a photo's camera has one."""
+    return gr.Checkbox(
+        value=True,
+        label="Use the stored calibration of the camera",
+        elem_id="calibrated",
+        elem_classes="bc-check",
+        interactive=True,
+        render=False,
+        visible="hidden",
+    )
+
+
+def coupon_fields(
+    unit: gr.Radio,
+    no_target: gr.Checkbox,
+    calibrated: gr.Checkbox,
+    used: SettingsFields,
+    *,
+    limit_choices: Choices,
+) -> Fields:
     """Draw the fields of the coupon and the pass where they are called."""
-    shape = gr.Radio(
+    shape = switch_field(
+        "shape",
+        "Coupon",
         [("Plate", Shape.PLATE.value), ("Pipe", Shape.PIPE.value)],
         value=Shape.PLATE.value,
-        label="Coupon",
-        elem_id="shape",
-        elem_classes="bc-switch",
-        interactive=True,
     )
     with gr.Row():
         sizes = [("Choose", UNSAID), *size_choices()]
-        pipe_size = _list("pipe_size", "Pipe size", sizes, shown=False)
-        schedule = _list("schedule", "Schedule", [NOT_SAID], shown=False)
+        pipe_size = list_field("pipe_size", "Pipe size", sizes, shown=False)
+        schedule = list_field("schedule", "Schedule", [NOT_SAID], shown=False)
     with gr.Row():
-        outside_diameter = _length("outside_diameter", shown=False)
-        wall_thickness = _length("wall_thickness")
+        outside_diameter = length_field("outside_diameter", shown=False)
+        wall_thickness = length_field("wall_thickness")
     with gr.Row():
-        weld_pass = _list("weld_pass", "Pass", [NOT_SAID, *_words(PASS_WORDS)])
-        process = _list("process", "Process", [NOT_SAID, *_words(PROCESS_WORDS)])
+        weld_pass = list_field("weld_pass", "Pass", [NOT_SAID, *choices_of(PASS_WORDS)])
+        process = list_field("process", "Process", [NOT_SAID, *choices_of(PROCESS_WORDS)])
     with gr.Row():
-        peak_s = _number("peak_s", "Peak time (s)", shown=False)
-        background_s = _number("background_s", "Background time (s)", shown=False)
-    with gr.Row():
-        position = _list("position", "Position", [NOT_SAID, *_words(POSITION_WORDS)])
-        limits = _list("limits", "Limits", [("Usual for this coupon", UNSAID), *limit_choices])
-    progression = gr.Radio(
+        position = list_field("position", "Position", [NOT_SAID, *choices_of(POSITION_WORDS)])
+        limits = list_field("limits", "Limits", [("Usual for this coupon", UNSAID), *limit_choices])
+    progression = switch_field(
+        "progression",
+        "Progression",
         [("Uphill", Progression.UP.value), ("Downhill", Progression.DOWN.value), NOT_SAID],
         value=UNSAID,
-        label="Progression",
-        elem_id="progression",
-        elem_classes="bc-switch",
-        interactive=True,
-        visible="hidden",
+        shown=False,
     )
-    check_bar = _length("check_bar")
+    check_bar = length_field("check_bar")
     return Fields(
         unit=unit,
         shape=shape,
@@ -139,51 +151,9 @@ def coupon_fields(unit: gr.Radio, no_target: gr.Checkbox, *, limit_choices: Choi
         weld_pass=weld_pass,
         position=position,
         progression=progression,
-        peak_s=peak_s,
-        background_s=background_s,
         check_bar=check_bar,
         limits=limits,
         no_target=no_target,
-    )
-
-
-def length_label(name: str, unit: str) -> str:
-    """Label of a field for a length, with its unit.
-
-    Examples
-    --------
-    >>> length_label("wall_thickness", "inch")
-    'Wall thickness (inch)'
-    """
-    return f"{LENGTH_LABELS[name]} ({unit})"
-
-
-def _words(words: Mapping[Choice, str]) -> Choices:
-    return [(shown, choice.value) for choice, shown in words.items()]
-
-
-def _list(name: str, label: str, choices: Choices, *, shown: bool = True) -> gr.Dropdown:
-    return gr.Dropdown(
-        choices,
-        value=UNSAID,
-        label=label,
-        elem_id=name,
-        filterable=False,  # else a phone raises its keyboard over the list
-        interactive=True,
-        visible=True if shown else "hidden",
-    )
-
-
-def _length(name: str, *, shown: bool = True) -> gr.Number:
-    return _number(name, length_label(name, LengthUnit.MM.value), shown=shown)
-
-
-def _number(name: str, label: str, *, shown: bool = True) -> gr.Number:
-    return gr.Number(
-        value=None,
-        label=label,
-        elem_id=name,
-        step=0.01,
-        interactive=True,
-        visible=True if shown else "hidden",
+        calibrated=calibrated,
+        used=used,
     )

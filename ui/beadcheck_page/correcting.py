@@ -47,6 +47,8 @@ def photos_to_correct(outcome: Outcome | None) -> tuple[StoredPhoto, ...]:
 def _helped(outcome: Outcome, index: int) -> bool:
     record = outcome.result.photos[index]
     codes = {problem.code for problem in record.problems}
+    if not outcome.from_above(outcome.photos[index]):
+        return False
     readable = outcome.large_name(index) in outcome.files
     return readable and (record.usable or bool(codes & HELPED_BY_TOES))
 

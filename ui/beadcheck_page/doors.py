@@ -14,17 +14,21 @@ from starlette.responses import FileResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
 from beadcheck.errors import BeadcheckError
+from beadcheck_page.cameras import calibrated_cameras
 from beadcheck_page.faults import fault_sentence
 from beadcheck_page.guard import OWN_HEADER, visit_token
 from beadcheck_page.intake import StoredPhoto, safe_name, store_photo
 from beadcheck_page.printing import printed_target
-from beadcheck_page.refusals import FileTooLargeError
+from beadcheck_page.refusals import FileTooLargeError, UnusableUseError
+from beadcheck_page.uses import FACE, changed_use
 from beadcheck_page.visits import Visits
 
 _LOG: Final = logging.getLogger(__name__)
 
 MAX_PHOTO_MB: Final = 60.0
 _BYTES_PER_MB: Final = 1_000_000
+LONGEST_USE: Final = 2_000
+"""Bytes; what is said about a photo takes a hundred."""
 _ONE_DECODED_AT_A_TIME: Final = threading.Lock()
 """A photo of 50 megapixels takes half a gigabyte while it is decoded."""
 
@@ -37,6 +41,7 @@ def doors(visits: Visits) -> list[Route]:
     return [
         Route("/photos", _receiver(visits), methods=["POST"]),
         Route("/photos/{key}", _remover(visits), methods=["DELETE"]),
+        Route("/photos/{key}/use", _use_changer(visits), methods=["PUT"]),
         Route("/photos/{key}/{size}.jpg", _photo_shower(visits), methods=["GET"]),
         Route("/standing", _standing_teller(visits), methods=["GET"]),
         Route("/results/{key}/{name}", _result_giver(visits), methods=["GET"]),
@@ -53,9 +58,10 @@ def _receiver(visits: Visits) -> Answer:
             folder = visits.expect_photo(token)
         except BeadcheckError as refusal:
             return _sentence(str(refusal), 200)
-        photo: StoredPhoto | None = None
+        photo, use = None, FACE
         incoming = folder / f"incoming-{secrets.token_hex(8)}"
         try:
+            use = changed_use(FACE, request.query_params)
             await _save_body(request, incoming)
             sent_name = request.query_params.get("name", "")
             photo = await run_in_threadpool(_stored, visits, token, incoming, sent_name)
@@ -68,7 +74,7 @@ def _receiver(visits: Visits) -> Answer:
             return _sentence(fault_sentence(_LOG, error), 500)
         finally:
             incoming.unlink(missing_ok=True)
-            visits.photo_came(token, photo)
+            visits.photo_came(token, photo, use)
 
     return receive
 
@@ -91,7 +97,9 @@ def _stored(visits: Visits, token: str, incoming: Path, sent_name: str) -> Store
         named.mkdir(mode=0o700)
         sent = incoming.rename(named / safe_name(sent_name, taken=taken))
         try:
-            return store_photo(sent, name=sent.name, folder=named.parent)
+            return store_photo(
+                sent, name=sent.name, folder=named.parent, cameras=calibrated_cameras()
+            )
         finally:
             sent.unlink(missing_ok=True)
             named.rmdir()
@@ -106,6 +114,34 @@ def _remover(visits: Visits) -> Answer:
         return _sentence("", 200)
 
     return remove
+
+
+def _use_changer(visits: Visits) -> Answer:
+    async def change(request: Request) -> Response:
+        token = _own_token(request, visits)
+        if token is None:
+            return _sentence(GONE, 403)
+        try:
+            told = await _told(request)
+            visits.use_photo(token, request.path_params["key"], lambda use: changed_use(use, told))
+        except BeadcheckError as refusal:
+            return _sentence(str(refusal), 200)
+        return _sentence("", 200)
+
+    return change
+
+
+async def _told(request: Request) -> object:
+    """What our own script sends about a photo."""
+    body = b""
+    async for chunk in request.stream():
+        body += chunk
+        if len(body) > LONGEST_USE:
+            raise UnusableUseError("What was said about the photo")
+    try:
+        return json.loads(body)
+    except (ValueError, RecursionError):
+        raise UnusableUseError("What was said about the photo") from None
 
 
 def _photo_shower(visits: Visits) -> Answer:

@@ -1,21 +1,26 @@
 """The form while it is being filled in: what it shows, and what it means so far."""
 
+from collections.abc import Mapping, Sequence
 from typing import Final, Literal
 
 import gradio as gr
 
-from beadcheck.coupon import Coupon, Position, Process, Shape
+from beadcheck.coupon import Coupon, Position, Shape
 from beadcheck.errors import BeadcheckError
+from beadcheck.photo import PhotoKind
 from beadcheck.report.wording import LengthUnit
 from beadcheck.units import inches, millimetres
+from beadcheck_page.arc_entries import is_pulsed
 from beadcheck_page.controls import NOT_SAID, Fields
-from beadcheck_page.entries import UNSAID, Entries, coupon_of_target
+from beadcheck_page.entries import UNSAID, Entries
+from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.lookout import Wanted
 from beadcheck_page.parts import Updates
 from beadcheck_page.sizes import schedule_choices, size_mm
+from beadcheck_page.takes import face_of, use_of
+from beadcheck_page.understanding import coupon_of_target
+from beadcheck_page.uses import Use, entered_reference
 
-BARE: Final = Wanted(coupon=Coupon(), without_target=True)
-"""A photo without a target is looked at in the same way whatever the coupon."""
 WITH_PROGRESSION: Final = (
     Position.VERTICAL.value,
     Position.FIXED_HORIZONTAL.value,
@@ -27,40 +32,76 @@ def field_updates(fields: Fields, entries: Entries) -> Updates:
     """Show the fields that the entries call for, and hide the others."""
     size = entries.pipe_size
     pipe = entries.shape == Shape.PIPE.value
-    pulsed = entries.process == Process.GTAW_PULSED.value
     choices = schedule_choices(size) if isinstance(size, str) else []
     known = entries.schedule in {choice for _, choice in choices}
     return {
-        fields.pipe_size: gr.Dropdown(visible=_shown(pipe)),
+        fields.pipe_size: gr.Dropdown(visible=shown(pipe)),
         fields.schedule: gr.Dropdown(
             choices=[NOT_SAID, *choices],
             value=str(entries.schedule) if known else UNSAID,
-            visible=_shown(pipe and bool(choices)),
+            visible=shown(pipe and bool(choices)),
         ),
         fields.outside_diameter: gr.Number(
-            value=_number(entries.outside_diameter), visible=_shown(pipe)
+            value=_number(entries.outside_diameter), visible=shown(pipe)
         ),
-        fields.peak_s: gr.Number(value=_number(entries.peak_s), visible=_shown(pulsed)),
-        fields.background_s: gr.Number(value=_number(entries.background_s), visible=_shown(pulsed)),
         fields.check_bar: gr.Number(
-            value=_number(entries.check_bar), visible=_shown(not entries.no_target)
+            value=_number(entries.check_bar), visible=shown(not entries.no_target)
         ),
-        fields.unit: gr.Radio(visible=_shown(not entries.no_target)),
-        fields.progression: gr.Radio(visible=_shown(entries.position in WITH_PROGRESSION)),
+        fields.unit: gr.Radio(visible=shown(not entries.no_target)),
+        fields.progression: gr.Radio(visible=shown(entries.position in WITH_PROGRESSION)),
+        **_used(fields, entries),
     }
 
 
-def wanted_look(entries: Entries) -> Wanted | None:
-    """What to look for in the photos, as far as the form says it yet."""
-    if entries.no_target is True:
-        return BARE
+def _used(fields: Fields, entries: Entries) -> Updates:
+    """Show what the process has: one current, or peak, background and pulses."""
+    used = fields.used
+    pulsed = is_pulsed(entries)
+    entered = dict(zip(fields, entries.values(), strict=True))
+    updates: Updates = {
+        used.current: gr.Number(value=_number(entries.current), visible=shown(not pulsed))
+    }
+    for field in used.of_pulses:
+        if isinstance(field, gr.Number):
+            updates[field] = gr.Number(value=_number(entered[field]), visible=shown(pulsed))
+        else:
+            updates[field] = gr.Radio(visible=shown(pulsed))
+    return updates
+
+
+def wanted_look(
+    photo: StoredPhoto,
+    entries: Entries,
+    *,
+    photos: Sequence[StoredPhoto],
+    uses: Mapping[str, Use],
+    bare: bool,
+) -> Wanted | None:
+    """What to look for in a photo, as far as the form and what was said of it tell it yet.
+
+    A second view whose first is not here is looked at as a photo from above.
+    """
+    if bare or entries.no_target is True:
+        return Wanted(coupon=Coupon(), without_target=True)
     try:
-        return Wanted(coupon=coupon_of_target(entries))
+        coupon = coupon_of_target(entries)
     except BeadcheckError:
         return None
+    use = use_of(photo, uses)
+    kind = use.kind
+    if kind is PhotoKind.LIGHT_LINE:
+        step, angle = entered_reference(use)
+        return Wanted(coupon=coupon, kind=kind, step=step, light_angle=angle)
+    if kind is not PhotoKind.PAIR:
+        return Wanted(coupon=coupon, kind=kind)
+    others = [other for other in photos if other.key != photo.key]
+    first = face_of(photo, others, uses)
+    if first is None:
+        return Wanted(coupon=coupon)
+    return Wanted(coupon=coupon, kind=kind, first_view=first.path)
 
 
-def _shown(wanted: object) -> Literal[True, "hidden"]:
+def shown(wanted: object) -> Literal[True, "hidden"]:
     """Return Gradio's word: "hidden" keeps a field in the page, and so what was entered."""
     return True if wanted else "hidden"
 

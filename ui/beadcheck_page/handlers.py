@@ -9,29 +9,32 @@ from typing import Final
 import gradio as gr
 
 from beadcheck.errors import BeadcheckError
-from beadcheck.report.wording import coupon_words
-from beadcheck.result import coupon_record
 from beadcheck.toes import HandToes
 from beadcheck_page import show
+from beadcheck_page.asking import missing_heights
 from beadcheck_page.bare_photos import keys_without_target
-from beadcheck_page.controls import LENGTH_LABELS, length_label
 from beadcheck_page.correcting import photo_of_taps, photos_to_correct, tapped_toes
-from beadcheck_page.entries import Entries, understood
+from beadcheck_page.entries import ENTRY_NAMES, Entries
 from beadcheck_page.faults import fault_sentence
+from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.form_so_far import (
-    BARE,
     converted,
     entered_diameter_mm,
     entered_unit,
     field_updates,
-    wanted_look,
+    shown,
 )
 from beadcheck_page.guard import visit_token
 from beadcheck_page.lookout import Lookout, LookState
-from beadcheck_page.orders import Order, Outcome
+from beadcheck_page.orders import Order
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.pointing import photo_to_point_at, pointer
 from beadcheck_page.refusals import NoPhotoYetError, StillMeasuringError, StillReceivingError
+from beadcheck_page.take_requests import require_measurable
+from beadcheck_page.takes import page_takes
+from beadcheck_page.trays import has_unmeasured, tray_of
+from beadcheck_page.understanding import understood
+from beadcheck_page.used_so_far import part_labels, question_update, settings_updates
 from beadcheck_page.visits import Visit, Visits
 
 _LOG: Final = logging.getLogger(__name__)
@@ -39,7 +42,6 @@ _LOG: Final = logging.getLogger(__name__)
 Hand = Mapping[str, HandToes]
 """Toes that a person placed, by the photo's key."""
 
-COUPON_LABEL: Final = "Coupon and pass"
 LOST: Final = "This page has lost its place on the computer that serves it. Reload the page."
 
 
@@ -77,7 +79,7 @@ class Handlers:
         return {
             **{field: type(field)(value=value) for field, value in fields.items()},
             **self._standing(visit),
-            **self._form(visit.entries),
+            **self._form(visit),
         }
 
     @plainly
@@ -142,28 +144,44 @@ class Handlers:
     @plainly
     def form_changed(self, request: gr.Request, *values: object) -> Updates:
         """Show the fields that the entries call for, and look at the photos for them."""
-        entries = Entries(*values)
-        visit = self._remembered(request, entries)
-        return self._lost() if visit is None else {**self._tray(visit), **self._form(entries)}
+        visit = self._remembered(request, Entries(*values))
+        return self._lost() if visit is None else {**self._tray(visit), **self._form(visit)}
+
+    @plainly
+    def times_answered(self, request: gr.Request, *values: object) -> Updates:
+        """Keep what the two pulse times count: the answer is for these numbers, and no others."""
+        token, visit = self._visit(request)
+        if token is None or visit is None:
+            return self._lost()
+        self.visits.answer_times(token, Entries(*values))
+        return self.settings_changed(request, *values)
+
+    @plainly
+    def settings_changed(self, request: gr.Request, *values: object) -> Updates:
+        """Show what the settings mean so far; no number is touched, for the next is being typed."""
+        visit = self._remembered(request, Entries(*values))
+        return (
+            self._lost() if visit is None else settings_updates(self.parts, visit, self.limit_names)
+        )
 
     @plainly
     def unit_changed(self, request: gr.Request, *values: object) -> Updates:
         """Show and take lengths in the other unit; what was entered is converted."""
-        entries = Entries(*values)
         token, visit = self._visit(request)
         if token is None or visit is None:
             return self._lost()
+        entries = visit.as_answered(Entries(*values))
         unit = entered_unit(entries)
         updates: Updates = {}
         if unit is not entered_unit(visit.entries):
             lengths = {name: converted(getattr(entries, name), unit) for name in LENGTH_LABELS}
             entries = replace(entries, **lengths)
+            fields = dict(zip(ENTRY_NAMES, self.parts.fields, strict=True))
             for name, length in lengths.items():
                 label = length_label(name, unit.value)
-                updates[getattr(self.parts.fields, name)] = gr.Number(value=length, label=label)
+                updates[fields[name]] = gr.Number(value=length, label=label)
         self.visits.remember(token, entries)
-        outcome = _outcome(visit)
-        return {**updates, self.parts.results: show.results(outcome, unit)}
+        return {**updates, self.parts.results: show.results(visit.outcome, unit)}
 
     @plainly
     def clear(self, request: gr.Request) -> Updates:
@@ -193,19 +211,22 @@ class Handlers:
         if visit.progress is not None and visit.progress.running:
             raise StillMeasuringError
         pointers = dict(visit.order.pointers) if visit.order else {}
-        lost = photo_to_point_at(_outcome(visit))
+        lost = photo_to_point_at(visit.outcome)
         if taps is not None and lost is not None:
             pointers[lost.key] = pointer(taps, lost)
+        entries = visit.as_answered(entries)
         settings = understood(entries, limit_names=self.limit_names)
         hand = corrected(visit, visit.order.hand if visit.order else {})
         order = Order(
-            photos=visit.photos,
+            takes=page_takes(visit.photos, visit.uses),
             settings=settings,
+            uses=visit.uses,
             pointers=pointers,
             hand=hand,
             bare=(visit.order.bare if visit.order else frozenset())
-            | (keys_without_target(_outcome(visit)) if bare else frozenset()),
+            | (keys_without_target(visit.outcome) if bare else frozenset()),
         )
+        require_measurable(order)
         self.visits.start(token, order, entries)
         started = self.visits.look(token)
         return self._lost() if started is None else self._standing(started)
@@ -226,30 +247,31 @@ class Handlers:
         token, visit = self._visit(request)
         if token is None or visit is None:
             return None
-        self.visits.remember(token, entries)
+        self.visits.remember(token, visit.as_answered(entries))
         return self.visits.look(token)
 
     def _tray(self, visit: Visit) -> Updates:
-        bare = visit.order.bare if visit.order else frozenset()
-        looks = {
-            **self.lookout.looks(
-                [photo for photo in visit.photos if photo.key not in bare],
-                wanted_look(visit.entries),
-            ),
-            **self.lookout.looks([photo for photo in visit.photos if photo.key in bare], BARE),
-        }
-        busy = any(look.state is LookState.LOOKING for look in looks.values())
+        """Show the photos where they are listed: all at the top, those for the height below."""
+        tray = tray_of(visit, self.lookout)
+        further = bool(tray.further) and has_unmeasured(visit)
+        busy = any(look.state is LookState.LOOKING for look in tray.looks.values())
         return {
-            self.parts.tray: show.photo_list(visit.photos, looks),
+            self.parts.tray: show.photo_list(tray),
+            self.parts.further: show.further_photos(tray),
+            self.parts.further_measure: gr.Button(visible=further),
             self.parts.looking: gr.Timer(active=busy),
+            self.parts.fields.calibrated: gr.Checkbox(
+                value=tray.calibrated, visible=shown(tray.any_calibration)
+            ),
         }
 
     def _standing(self, visit: Visit) -> Updates:
-        outcome = _outcome(visit)
+        outcome = visit.outcome
         lost = photo_to_point_at(outcome)
         running = visit.progress is not None and visit.progress.running
         return {
             **self._tray(visit),
+            **question_update(self.parts, visit),
             self.parts.measure: self._measure_button(visit),
             self.parts.status: show.status(visit.progress),
             self.parts.results: show.results(outcome, entered_unit(visit.entries)),
@@ -260,6 +282,8 @@ class Handlers:
                 value="",
                 boards=show.correcting_boards(outcome, visit.order.hand if visit.order else {}),
             ),
+            self.parts.asking: gr.Column(visible=bool(missing_heights(outcome)) and not running),
+            self.parts.ways: show.asked_ways(outcome),
             self.parts.timer: gr.Timer(active=running),
         }
 
@@ -269,21 +293,11 @@ class Handlers:
             "Measuring…" if running else "Measure", interactive=bool(visit.photos) and not running
         )
 
-    def _form(self, entries: Entries) -> Updates:
+    def _form(self, visit: Visit) -> Updates:
+        coupon, _ = part_labels(visit.entries, self.limit_names)
         return {
-            **field_updates(self.parts.fields, entries),
-            self.parts.targets: show.target_links(entered_diameter_mm(entries)),
-            self.parts.coupon: show.plain(self._coupon_label(entries)),
+            **field_updates(self.parts.fields, visit.entries),
+            **settings_updates(self.parts, visit, self.limit_names),
+            self.parts.targets: show.target_links(entered_diameter_mm(visit.entries)),
+            self.parts.coupon: show.plain(coupon),
         }
-
-    def _coupon_label(self, entries: Entries) -> str:
-        """What the folded part holds, as far as it makes sense yet."""
-        try:
-            settings = understood(entries, limit_names=self.limit_names)
-        except BeadcheckError:
-            return COUPON_LABEL
-        return f"{COUPON_LABEL}: {coupon_words(coupon_record(settings.coupon), settings.unit)}"
-
-
-def _outcome(visit: Visit) -> Outcome | None:
-    return visit.progress.outcome if visit.progress is not None else None

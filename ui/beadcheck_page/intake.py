@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
+from beadcheck.camera.book import CalibratedCamera, CameraBook
 from beadcheck.photo import Lens, Photo, read_photo
 
 PREVIEW_PX: Final = 1600
@@ -24,8 +25,12 @@ NAME_LENGTH: Final = 60
 EXIF_IFD: Final = 0x8769
 MAKE: Final = 0x010F
 MODEL: Final = 0x0110
+ORIENTATION: Final = 0x0112
 FOCAL_LENGTH_IN_35MM_FILM: Final = 0xA405
 """Tags of Exif 2.32 (CIPA DC-008), tables 4 and 7."""
+TURNED: Final = (1, 6, 3, 8)
+MIRRORED: Final = 2
+"""Values of the orientation: what turns a picture upright by so many quarters, and mirrors it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +42,9 @@ class StoredPhoto:
     key
         Unguessable; names the photo in addresses.
     path
-        The upright pixels, bit-exact, without any data but the lens.
+        The pixels, bit-exact, without any data but the lens and which way up they are.
+    calibration
+        The stored camera that took it, where there is one.
     """
 
     key: str
@@ -47,6 +54,7 @@ class StoredPhoto:
     thumbnail: Path
     width_px: int
     height_px: int
+    calibration: CalibratedCamera | None = None
 
 
 def safe_name(sent: str, *, taken: Collection[str]) -> str:
@@ -71,8 +79,13 @@ def safe_name(sent: str, *, taken: Collection[str]) -> str:
     return name
 
 
-def store_photo(sent: Path, *, name: str, folder: Path) -> StoredPhoto:
+def store_photo(sent: Path, *, name: str, folder: Path, cameras: CameraBook) -> StoredPhoto:
     """Open a sent file, and keep what measuring needs of it in a folder of its own.
+
+    Parameters
+    ----------
+    cameras
+        Stored cameras, of which one may have taken it.
 
     Raises
     ------
@@ -91,6 +104,7 @@ def store_photo(sent: Path, *, name: str, folder: Path) -> StoredPhoto:
         thumbnail=home / "thumbnail.jpeg",
         width_px=photo.width_px,
         height_px=photo.height_px,
+        calibration=cameras.matching(photo),
     )
     _keep_pixels(photo, kept.path)
     write_jpeg(kept.preview, photo.pixels_bgr, longest_px=PREVIEW_PX)
@@ -109,8 +123,13 @@ def write_jpeg(path: Path, pixels_bgr: NDArray[np.uint8], *, longest_px: int) ->
 
 
 def _keep_pixels(photo: Photo, path: Path) -> None:
-    """Write the pixels as PNG whatever the name says: it loses nothing; readers go by content."""
-    picture = Image.fromarray(np.ascontiguousarray(photo.pixels_bgr[..., ::-1]))
+    """Write the pixels as PNG whatever the name says: it loses nothing; readers go by content.
+
+    They lie as the sensor read them: a calibration belongs to its frame.
+    """
+    pixels_rgb, turns = photo.pixels_bgr[..., ::-1], photo.lens.quarter_turns
+    as_read = pixels_rgb[:, ::-1] if turns is None else np.rot90(pixels_rgb, turns)
+    picture = Image.fromarray(np.ascontiguousarray(as_read))
     with path.open("wb") as file:
         picture.save(file, "PNG", compress_level=1, exif=_lens_data(photo.lens))
 
@@ -122,6 +141,7 @@ def _lens_data(lens: Lens) -> Image.Exif:
         data[MAKE] = lens.make
     if lens.model:
         data[MODEL] = lens.model
+    data[ORIENTATION] = MIRRORED if lens.quarter_turns is None else TURNED[lens.quarter_turns]
     if lens.focal_35mm_mm:
         # Set as a whole: a sub-directory alone would not be written where no maker is named.
         data[EXIF_IFD] = {FOCAL_LENGTH_IN_35MM_FILM: round(lens.focal_35mm_mm)}

@@ -3,7 +3,7 @@
 import logging
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from enum import StrEnum
@@ -12,8 +12,10 @@ from typing import Final
 
 from beadcheck.coupon import Coupon
 from beadcheck.errors import BeadcheckError
+from beadcheck.photo import PhotoKind
 from beadcheck.photo_advice import PhotoAdvice, refusal_as_advice
-from beadcheck.pipeline import Request, look_at
+from beadcheck.pipeline import Request, Take, look_at
+from beadcheck.profiles.light_line.reference import KnownStep, LightAngle
 from beadcheck_page.faults import fault_sentence
 from beadcheck_page.intake import StoredPhoto
 
@@ -25,10 +27,22 @@ MOST_KEPT: Final = 2000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """What a photo is looked at for: the settings on which its target hangs."""
+    """What a photo is looked at for: its kind, and the settings on which its target hangs.
+
+    Attributes
+    ----------
+    first_view
+        File of the photo to which a second view belongs.
+    step, light_angle
+        What tells the height in a photo with a line of light, where it was entered.
+    """
 
     coupon: Coupon
     without_target: bool = False
+    kind: PhotoKind = PhotoKind.FACE
+    first_view: Path | None = None
+    step: KnownStep | None = None
+    light_angle: LightAngle | None = None
 
 
 class LookState(StrEnum):
@@ -56,7 +70,14 @@ Work = Callable[[Path, Wanted], tuple[PhotoAdvice, ...]]
 
 def looked_at(path: Path, wanted: Wanted) -> tuple[PhotoAdvice, ...]:
     """Advice on one stored photo."""
-    request = Request(photos=(path,), coupon=wanted.coupon, without_target=wanted.without_target)
+    beside = () if wanted.first_view is None else (wanted.first_view,)
+    request = Request(
+        takes=(Take(kind=wanted.kind, photos=(*beside, path)),),
+        coupon=wanted.coupon,
+        without_target=wanted.without_target,
+        step=wanted.step,
+        light_angle=wanted.light_angle,
+    )
     return look_at(path, request)
 
 
@@ -73,17 +94,13 @@ class Lookout:
         self._lock = threading.Lock()
         self._looks: OrderedDict[tuple[str, Wanted], Look] = OrderedDict()
 
-    def looks(self, photos: Sequence[StoredPhoto], wanted: Wanted | None) -> Mapping[str, Look]:
-        """How far the looks are, by the photos' keys; one that was never asked for is begun."""
+    def look(self, photo: StoredPhoto, wanted: Wanted | None) -> Look:
+        """How far the look at a photo is; one that was never asked for is begun.
+
+        None stands for a form that does not say yet what to look for.
+        """
         if wanted is None:
-            return {photo.key: UNSETTLED for photo in photos}
-        return {photo.key: self._look(photo, wanted) for photo in photos}
-
-    def close(self) -> None:
-        """Begin no more looks, and wait for the one in hand."""
-        self._pool.shutdown(wait=True, cancel_futures=True)
-
-    def _look(self, photo: StoredPhoto, wanted: Wanted) -> Look:
+            return UNSETTLED
         with self._lock:
             found = self._looks.get((photo.key, wanted))
             self._looks[photo.key, wanted] = found or LOOKING
@@ -93,6 +110,10 @@ class Lookout:
         if found is None:
             self._pool.submit(self._carry_out, photo, wanted)
         return found or LOOKING
+
+    def close(self) -> None:
+        """Begin no more looks, and wait for the one in hand."""
+        self._pool.shutdown(wait=True, cancel_futures=True)
 
     def _carry_out(self, photo: StoredPhoto, wanted: Wanted) -> None:
         try:

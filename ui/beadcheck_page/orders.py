@@ -5,35 +5,40 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 
+from beadcheck.photo import PhotoKind
 from beadcheck.pipeline import Pointer
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
 from beadcheck.toes import HandToes
-from beadcheck_page.entries import Settings
 from beadcheck_page.intake import StoredPhoto
+from beadcheck_page.takes import PageTake
+from beadcheck_page.understanding import Settings
+from beadcheck_page.uses import Use
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
-    """The photos to measure, and how.
+    """The photos of one coupon to measure, and how.
 
     Attributes
     ----------
-    pointers, hand
+    uses, pointers, hand
         Keyed by the photo's key.
     bare
         Keys of photos that are measured without a target, whatever the settings say.
     """
 
-    photos: tuple[StoredPhoto, ...]
+    takes: tuple[PageTake, ...]
     settings: Settings
+    uses: Mapping[str, Use] = field(default_factory=dict)
     pointers: Mapping[str, Pointer] = field(default_factory=dict)
     hand: Mapping[str, HandToes] = field(default_factory=dict)
     bare: frozenset[str] = frozenset()
 
-    def without_target(self, photo: StoredPhoto) -> bool:
-        """Tell whether a photo is measured without a target."""
-        return self.settings.without_target or photo.key in self.bare
+    @property
+    def photos(self) -> tuple[StoredPhoto, ...]:
+        """Every photo, in the order of the result."""
+        return tuple(photo for take in self.takes for photo in take.photos)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +47,6 @@ class Outcome:
 
     Attributes
     ----------
-    photos
-        The stored photos, in the order of `result.photos`.
     files
         What may be fetched, by the last part of its address.
     downloads
@@ -52,9 +55,25 @@ class Outcome:
 
     key: str
     result: Result
-    photos: tuple[StoredPhoto, ...]
+    takes: tuple[PageTake, ...]
     files: Mapping[str, Path]
     downloads: tuple[tuple[str, str], ...]
+
+    @property
+    def photos(self) -> tuple[StoredPhoto, ...]:
+        """The stored photos, in the order of `result.photos`."""
+        return tuple(photo for take in self.takes for photo in take.photos)
+
+    def plain_name(self, index: int) -> str:
+        """Name of a photo as it was sent, in the size of the page, where it gave sections."""
+        return plain_name(index)
+
+    def from_above(self, photo: StoredPhoto) -> bool:
+        """Tell whether a photo was measured from above: alone, or as the first view of a pair."""
+        return any(
+            take.kind in {PhotoKind.FACE, PhotoKind.PAIR} and take.photos[0].key == photo.key
+            for take in self.takes
+        )
 
     def picture_name(self, index: int, unit: LengthUnit) -> str | None:
         """Name of a photo's annotated picture as shown on the page, where it has one."""
@@ -69,6 +88,11 @@ class Outcome:
 def large_name(index: int) -> str:
     """Name of the large picture, on which toes are corrected, of the photo of this index."""
     return f"large-{index + 1}.jpg"
+
+
+def plain_name(index: int) -> str:
+    """Name of the picture, without marks, on which the sections of this photo are drawn."""
+    return f"plain-{index + 1}.jpg"
 
 
 class Phase(StrEnum):

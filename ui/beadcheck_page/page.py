@@ -11,10 +11,18 @@ from gradio.events import Dependency
 from beadcheck.limits import limit_sets, load_limit_set
 from beadcheck.result import CAUTION
 from beadcheck_page import show
-from beadcheck_page.controls import Fields, coupon_fields, no_target_field, unit_field
-from beadcheck_page.handlers import COUPON_LABEL, Handlers
+from beadcheck_page.controls import (
+    Fields,
+    calibrated_field,
+    coupon_fields,
+    no_target_field,
+    unit_field,
+)
+from beadcheck_page.handlers import Handlers
 from beadcheck_page.lookout import Lookout
 from beadcheck_page.parts import Parts, Updates
+from beadcheck_page.settings_controls import settings_fields
+from beadcheck_page.used_so_far import COUPON_LABEL, USED_LABEL
 from beadcheck_page.visits import Visits
 
 POLL_S: Final = 1.0
@@ -53,11 +61,25 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             js_on_load=asset("arrivals.js"),
             elem_id="arrivals",
         )
-        tray = gr.HTML("", js_on_load=asset("tray.js"), elem_id="tray")
+        tray = gr.HTML("", js_on_load=asset("tray.js") + asset("using.js"), elem_id="tray")
+        question = gr.HTML("", elem_id="question", visible="hidden", render=False)
+        with gr.Column(
+            elem_id="settings-fields", elem_classes="bc-folded", render=False
+        ) as settings:
+            used_fields = settings_fields(question)
         coupon = _fold(COUPON_LABEL, "coupon")
         with gr.Column(elem_id="coupon-fields", elem_classes="bc-folded"):
-            fields = coupon_fields(unit_field(), no_target_field(), limit_choices=limits)
-        fields.no_target.render()  # type: ignore[no-untyped-call]  # Gradio leaves it bare
+            fields = coupon_fields(
+                unit_field(),
+                no_target_field(),
+                calibrated_field(),
+                used_fields,
+                limit_choices=limits,
+            )
+        used = _fold(USED_LABEL, "settings")
+        settings.render()
+        for switch in (fields.calibrated, fields.no_target):
+            switch.render()  # type: ignore[no-untyped-call]  # Gradio leaves it bare
         measure = gr.Button("Measure", variant="primary", interactive=False, elem_id="measure")
         status = gr.HTML(
             "",
@@ -66,9 +88,17 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             elem_id="status",
         )
         fields.unit.render()  # type: ignore[no-untyped-call]  # Gradio leaves it bare
-        results = gr.HTML("", js_on_load=asset("results.js"), elem_id="results")
+        results = gr.HTML(
+            "", js_on_load=asset("results.js") + asset("sections.js"), elem_id="results"
+        )
         # Pressed by the results' own button, which stands where a photo was refused.
         bare = gr.Button("Measure without a target", visible="hidden", elem_id="bare")
+        with gr.Column(visible=False, elem_id="asking") as asking:
+            ways = gr.HTML("", elem_id="ways")
+            further = gr.HTML("", elem_id="further")
+            further_measure = gr.Button(
+                "Measure with the further photo", variant="primary", elem_id="further-measure"
+            )
         with gr.Column(visible=False, elem_id="pointing") as pointing:
             gr.HTML(asset("pointing.html"))
             picture = gr.HTML(
@@ -98,6 +128,8 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
         parts = Parts(
             fields=fields,
             coupon=coupon,
+            used=used,
+            question=question,
             tray=tray,
             measure=measure,
             status=status,
@@ -106,6 +138,10 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             picture=picture,
             correcting=correcting,
             boards=boards,
+            asking=asking,
+            ways=ways,
+            further=further,
+            further_measure=further_measure,
             targets=targets,
             timer=timer,
             looking=looking,
@@ -148,20 +184,27 @@ def _connect(
     standing = [
         parts.tray,
         parts.measure,
+        fields.calibrated,
         parts.status,
         parts.results,
         parts.pointing,
         parts.picture,
         parts.correcting,
         parts.boards,
+        parts.asking,
+        parts.ways,
+        parts.further,
+        parts.further_measure,
         parts.timer,
         parts.looking,
+        parts.question,
     ]
-    form = [*entries, parts.targets, parts.coupon]
+    form = [*entries, parts.targets, parts.coupon, parts.used]
     _on(page.load, handlers.arrive, [], [*standing, *form])
     for photos in (arrivals, parts.tray):
         _on(photos.change, handlers.photos_changed, entries, standing)
-    _on(parts.measure.click, handlers.start, entries, standing)
+    for button in (parts.measure, parts.further_measure):
+        _on(button.click, handlers.start, entries, standing)
     _on(bare.click, handlers.start_bare, entries, standing)
     for button, (handler, tapped) in again.items():
         _on(button.click, handler, [tapped, *entries], standing)
@@ -169,6 +212,10 @@ def _connect(
     _on(parts.looking.tick, handlers.looked, [], standing)
     _on(clear.click, handlers.clear, [], [*standing, *form])
     _on(fields.unit.input, handlers.unit_changed, entries, [*standing, *form])
+    settings = [*standing, fields.used.times_are, parts.used]
+    _on(fields.used.times_are.input, handlers.times_answered, entries, settings)
+    for changed in _settings_events(fields):
+        _on(changed, handlers.settings_changed, entries, settings)
     for changed in _form_events(fields):
         _on(changed, handlers.form_changed, entries, [*standing, *form])
 
@@ -177,6 +224,7 @@ def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
     """Changes that show or hide other fields, or change what the folded form says of itself."""
     return [
         fields.no_target.input,
+        fields.calibrated.input,
         fields.shape.input,
         fields.pipe_size.input,
         fields.schedule.input,
@@ -186,6 +234,15 @@ def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
         fields.progression.input,
         fields.outside_diameter.blur,
         fields.wall_thickness.blur,
+    ]
+
+
+def _settings_events(fields: Fields) -> list[Callable[..., Dependency]]:
+    """Changes of what was used, but for the answer on the pulse times."""
+    return [
+        field.blur if isinstance(field, gr.Number) else field.input
+        for field in fields.used
+        if isinstance(field, gr.Number | gr.Radio) and field is not fields.used.times_are
     ]
 
 

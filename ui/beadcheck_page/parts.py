@@ -18,6 +18,8 @@ class Parts:
 
     fields: Fields
     coupon: gr.HTML
+    used: gr.HTML
+    question: gr.HTML
     tray: gr.HTML
     measure: gr.Button
     status: gr.HTML
@@ -26,6 +28,10 @@ class Parts:
     picture: gr.HTML
     correcting: gr.Column
     boards: gr.HTML
+    asking: gr.Column
+    ways: gr.HTML
+    further: gr.HTML
+    further_measure: gr.Button
     targets: gr.HTML
     timer: gr.Timer
     looking: gr.Timer

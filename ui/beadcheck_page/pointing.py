@@ -23,7 +23,7 @@ def photo_to_point_at(outcome: Outcome | None) -> StoredPhoto | None:
         return None
     for photo, record in zip(outcome.photos, outcome.result.photos, strict=True):
         codes = {problem.code for problem in record.problems}
-        if not record.usable and codes & HELPED_BY_POINTING:
+        if not record.usable and codes & HELPED_BY_POINTING and outcome.from_above(photo):
             return photo
     return None
 

@@ -27,6 +27,13 @@ class UnusableEntryError(SettingError):
         self.what, self.because = what, because
 
 
+class UnusableSettingError(UnusableEntryError):
+    """A setting of the arc or the run that makes no sense."""
+
+    code = "unusable_setting"
+    remedy = "Correct it under “Settings used”, and press Measure again."
+
+
 class NoPhotoYetError(SettingError):
     """Measure was pressed before there was a photo."""
 
@@ -135,3 +142,27 @@ class DiskNearlyFullError(PhotoError):
     remedy = (
         "Press “Start afresh” on pages that are no longer used, or make room, and send it again."
     )
+
+
+class UnusableUseError(SettingError):
+    """What was said about a photo makes no sense."""
+
+    code = "unusable_use"
+    problem = "{what} cannot be used."
+    remedy = "Choose or enter it again under the photo."
+
+    def __init__(self, what: str) -> None:
+        super().__init__(what)
+        self.what = what
+
+
+class LoneSecondViewError(SettingError):
+    """A second view without a first one."""
+
+    code = "lone_second_view"
+    problem = "{name} is a second view, and the photo that it belongs to is not here."
+    remedy = "Send the photo from above as well, or say under the photo how it was taken."
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        self.name = name

@@ -4,16 +4,17 @@ import secrets
 import shutil
 import threading
 import time
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 
 from beadcheck_page.bench import Bench
 from beadcheck_page.entries import Entries
 from beadcheck_page.intake import StoredPhoto
-from beadcheck_page.orders import Order, Progress
+from beadcheck_page.orders import Order, Outcome, Progress
 from beadcheck_page.refusals import DiskNearlyFullError, TooManyPhotosError
+from beadcheck_page.uses import FACE, Use
 
 MAX_PHOTOS: Final = 12
 """Per visit; a class set goes through the command line."""
@@ -31,21 +32,44 @@ class _Visit:
     folder: Path
     seen_s: float
     photos: tuple[StoredPhoto, ...] = ()
+    uses: dict[str, Use] = field(default_factory=dict)
     receiving: int = 0
     job: str | None = None
     order: Order | None = None
     entries: Entries = field(default_factory=Entries)
+    answered_times: tuple[object, object] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visit:
-    """A visit at one moment."""
+    """A visit at one moment.
+
+    Attributes
+    ----------
+    uses
+        What a photo is for, by its key; a photo of which nothing was said is not in it.
+    answered_times
+        The two pulse times, as entered, that the last answer on what they count was given for.
+    """
 
     photos: tuple[StoredPhoto, ...]
+    uses: Mapping[str, Use]
     receiving: bool
     progress: Progress | None
     order: Order | None
     entries: Entries
+    answered_times: tuple[object, object] | None
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """The last measurement, where it is finished."""
+        return None if self.progress is None else self.progress.outcome
+
+    def as_answered(self, entries: Entries) -> Entries:
+        """Entries without an answer that was given for other pulse times."""
+        if (entries.peak_s, entries.background_s) == self.answered_times:
+            return entries
+        return replace(entries, times_are=None)
 
 
 class Visits:
@@ -83,10 +107,12 @@ class Visits:
             visit.seen_s = self._clock()
             return Visit(
                 photos=visit.photos,
+                uses=dict(visit.uses),
                 receiving=visit.receiving > 0,
                 progress=None if visit.job is None else self._bench.progress(visit.job),
                 order=visit.order,
                 entries=visit.entries,
+                answered_times=visit.answered_times,
             )
 
     def expect_photo(self, token: str) -> Path:
@@ -109,8 +135,8 @@ class Visits:
             visit.folder.mkdir(mode=0o700, exist_ok=True)
             return visit.folder
 
-    def photo_came(self, token: str, photo: StoredPhoto | None) -> None:
-        """Take in the announced photo; None where it could not be used."""
+    def photo_came(self, token: str, photo: StoredPhoto | None, use: Use = FACE) -> None:
+        """Take in the announced photo and what it is for; None where it could not be used."""
         with self._lock:
             visit = self._visits.get(token)
             if visit is None:
@@ -118,6 +144,16 @@ class Visits:
             visit.receiving -= 1
             if photo is not None:
                 visit.photos = (*visit.photos, photo)
+                visit.uses[photo.key] = use
+
+    def use_photo(self, token: str, key: str, change: Callable[[Use], Use]) -> Use | None:
+        """Change what a photo is for, and return it; None where there is no such photo."""
+        with self._lock:
+            visit = self._visits[token]
+            if not any(photo.key == key for photo in visit.photos):
+                return None
+            visit.uses[key] = change(visit.uses.get(key, FACE))
+            return visit.uses[key]
 
     def remove_photo(self, token: str, key: str) -> None:
         """Forget one photo, its files included."""
@@ -125,6 +161,7 @@ class Visits:
             visit = self._visits[token]
             gone = [photo for photo in visit.photos if photo.key == key]
             visit.photos = tuple(photo for photo in visit.photos if photo.key != key)
+            visit.uses.pop(key, None)
         for photo in gone:
             shutil.rmtree(photo.path.parent, ignore_errors=True)
 
@@ -140,6 +177,13 @@ class Visits:
         """Keep the form for a reload."""
         with self._lock:
             self._visits[token].entries = entries
+
+    def answer_times(self, token: str, entries: Entries) -> None:
+        """Keep what the pulse times of these entries count."""
+        with self._lock:
+            visit = self._visits[token]
+            visit.answered_times = (entries.peak_s, entries.background_s)
+            visit.entries = entries
 
     def empty(self, token: str) -> None:
         """Forget all of a visit but its token."""

@@ -5,13 +5,17 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from beadcheck.pipeline import MeasuredPhoto, Request, join, measure_each
+from beadcheck.pipeline import MeasuredTake, join, measure_each
+from beadcheck.profiles.pair import HeightMap
 from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.picture import annotated_picture, marked_picture
+from beadcheck.report.relief import relief_box_px, relief_picture
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
-from beadcheck_page.intake import StoredPhoto, write_jpeg
-from beadcheck_page.orders import Order, Outcome, large_name
+from beadcheck_page.intake import write_jpeg
+from beadcheck_page.orders import Order, Outcome, large_name, plain_name
+from beadcheck_page.sections import SECTIONS_FILE, Relief, section_photo, write_sections
+from beadcheck_page.take_requests import take_request
 
 SHOWN_PX: Final = 1600
 """Longest side of the marked photo on the page; the one to save has the photo's own size."""
@@ -24,6 +28,12 @@ FILE_WORDS: Final = {
     "result.json": "Every number, for a program",
     "stations.csv": "Every station, for a spreadsheet",
     "indications.csv": "Every place to look at, for a spreadsheet",
+    "profiles.csv": "Every point of every section, for a spreadsheet",
+}
+ENDING_WORDS: Final = {
+    ".measured.jpg": "The picture with its findings, full size",
+    ".heights.csv": "Every height of the pair, for a spreadsheet",
+    ".relief.jpg": "The heights of the pair as a shaded relief",
 }
 
 
@@ -38,61 +48,80 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
     results: list[Result] = []
     names = [photo.name for photo in order.photos]
     files: dict[str, Path] = {}
+    reliefs: dict[int, Relief] = {}
     with output_folder(folder / "files", names) as kept:
-        for index, photo in enumerate(order.photos):
-            measured = _measured(photo, order)
-            files |= _drawn(measured, index, kept, folder=folder, unit=order.settings.unit)
+        done = 0
+        for take in order.takes:
+            (measured,) = measure_each(take_request(take, order))
+            files |= _drawn(measured, done, kept, folder=folder, unit=order.settings.unit)
+            if measured.height_map is not None:
+                kept.add_height_map(done, measured.height_map)
+                reliefs[done] = _relief(measured.height_map, done, folder)
+                files[reliefs[done].name] = folder / reliefs[done].name
             results.append(measured.result)
-            photo_done()
-        result = join(results)
+            for _ in take.photos:
+                photo_done()
+                done += 1
+        result = join(results, coupon=order.settings.coupon, limits=order.settings.limits)
         kept.finish(result)
     written = sorted(path for path in (folder / "files").iterdir() if path.is_file())
     files |= {path.name: path for path in written}
     files[PACKED] = _packed(written, folder / PACKED)
+    if result.profiles:
+        files[SECTIONS_FILE] = write_sections(result, reliefs, folder / SECTIONS_FILE)
     return Outcome(
         key=key,
         result=result,
-        photos=order.photos,
+        takes=order.takes,
         files=files,
         downloads=((PACKED, "All files in one"), *((p.name, _words(p)) for p in written)),
     )
 
 
-def _measured(photo: StoredPhoto, order: Order) -> MeasuredPhoto:
-    hand = order.hand.get(photo.key)
-    without_target = order.without_target(photo)
-    request = Request(
-        photos=(photo.path,),
-        coupon=order.settings.coupon,
-        limits=order.settings.limits,
-        measured_bar_mm=None if without_target else order.settings.measured_bar_mm,
-        along=order.pointers.get(photo.key),
-        hand={photo.path: hand} if hand is not None else {},
-        without_target=without_target,
-    )
-    (measured,) = measure_each(request)
-    return measured
-
-
 def _drawn(
-    measured: MeasuredPhoto, index: int, kept: OutputFolder, *, folder: Path, unit: LengthUnit
+    measured: MeasuredTake, first: int, kept: OutputFolder, *, folder: Path, unit: LengthUnit
 ) -> dict[str, Path]:
-    """Draw one photo in both units, and return the pictures that the page shows.
+    """Draw the photos of a take in both units, and return the pictures that the page shows.
 
     The photo itself, large, is one of them: a person corrects its toes there.
     """
-    if measured.photo is None:
-        return {}
-    large = large_name(index)
-    shown = {large: folder / large}
-    write_jpeg(shown[large], measured.photo.pixels_bgr, longest_px=LARGE_PX)
-    kept.add_picture(index, annotated_picture(measured.photo, measured.result, unit=unit))
-    for drawn_unit in LengthUnit:
-        name = f"view-{index + 1}-{drawn_unit.value}.jpg"
-        shown[name] = folder / name
-        marked_bgr = marked_picture(measured.photo, measured.result, unit=drawn_unit)
-        write_jpeg(shown[name], marked_bgr, longest_px=SHOWN_PX)
+    shown: dict[str, Path] = {}
+    sectioned = {section_photo(profile) for profile in measured.result.profiles}
+    for index, each in enumerate(measured.photos):
+        if each.photo is None:
+            continue
+        large = large_name(first + index)
+        shown[large] = folder / large
+        write_jpeg(shown[large], each.photo.pixels_bgr, longest_px=LARGE_PX)
+        annotated = annotated_picture(each.photo, measured.result, unit=unit, photo_index=index)
+        kept.add_picture(first + index, annotated)
+        for drawn_unit in LengthUnit:
+            name = f"view-{first + index + 1}-{drawn_unit.value}.jpg"
+            shown[name] = folder / name
+            marked_bgr = marked_picture(
+                each.photo, measured.result, unit=drawn_unit, photo_index=index
+            )
+            write_jpeg(shown[name], marked_bgr, longest_px=SHOWN_PX)
+        if index in sectioned:
+            plain = plain_name(first + index)
+            shown[plain] = folder / plain
+            write_jpeg(shown[plain], each.photo.pixels_bgr, longest_px=SHOWN_PX)
     return shown
+
+
+def _relief(height_map: HeightMap, first: int, folder: Path) -> Relief:
+    """Draw the relief of the pair that begins with this photo, for the viewer."""
+    drawn_bgr = relief_picture(height_map)
+    name = f"relief-{first + 1}.jpg"
+    height_px, width_px = drawn_bgr.shape[:2]
+    write_jpeg(folder / name, drawn_bgr, longest_px=max(height_px, width_px))
+    return Relief(
+        name=name,
+        width_px=width_px,
+        height_px=height_px,
+        box_px=relief_box_px(height_map),
+        s_range_mm=(float(height_map.s_mm[0]), float(height_map.s_mm[-1])),
+    )
 
 
 def _packed(written: list[Path], path: Path) -> Path:
@@ -103,4 +132,5 @@ def _packed(written: list[Path], path: Path) -> Path:
 
 
 def _words(path: Path) -> str:
-    return FILE_WORDS.get(path.name, "The picture with its findings, full size")
+    ending = "".join(path.suffixes[-2:])
+    return FILE_WORDS.get(path.name) or ENDING_WORDS.get(ending, "")

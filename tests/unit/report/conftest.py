@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import pytest
@@ -10,12 +11,15 @@ from beadcheck.limits import Finding
 from beadcheck.photo import Lens, Photo
 from beadcheck.result import (
     AdviceRecord,
+    BaseLineRecord,
     CheckRecord,
     CouponRecord,
     NotMeasuredRecord,
     PhotoRecord,
     ProblemRecord,
+    ProfileRecord,
     QuantityRecord,
+    ReadingRecord,
     Result,
     RippleRecord,
     StationRecord,
@@ -200,6 +204,87 @@ def refused_result(message: str = "No target was found. Lay one beside the weld.
         problems=(ProblemRecord(code="no_target", message=message),),
     )
     return Result(coupon=whole.coupon, photos=(photo,), made_with="beadcheck 0.1.0")
+
+
+def section(index: int, *, kind: str = "light-line", photos: int = 1) -> ProfileRecord:
+    """Return an arc 10 mm wide and 1.8 mm high, more at higher stations; undercut on the left."""
+    across = np.linspace(-11.0, 11.0, 221)
+    high = 1.8 + 0.02 * index
+    height = np.where(np.abs(across) < 5.0, high * (1.0 - (across / 5.0) ** 2), 0.0)
+    height -= 0.4 * np.exp(-(((across + 5.4) / 0.25) ** 2))
+    hole = np.abs(across - 2.0) < 0.3
+    start = FIRST_PX + PX_PER_MM * 5.0 * index * ALONG
+    points = start + PX_PER_MM * (across[:, None] * ACROSS - height[:, None] * ALONG)
+    reading = partial(ReadingRecord, side=None, unit="mm", expanded_uncertainty=0.09)
+    return ProfileRecord(
+        photo=0 if photos == 1 else None,
+        photos=() if photos == 1 else tuple(range(photos)),
+        method=kind,
+        s_mm=5.0 * index,
+        clock_deg=None,
+        across_mm=tuple(across.tolist()),
+        height_mm=tuple(None if h else z for h, z in zip(hole, height.tolist(), strict=True)),
+        U_mm=tuple(None if h else 0.08 for h in hole),
+        points_px=tuple((x, y) for x, y in points.tolist()),
+        left_toe_px=tuple((start - 5.0 * PX_PER_MM * ACROSS).tolist()),
+        right_toe_px=tuple((start + 5.0 * PX_PER_MM * ACROSS).tolist()),
+        left_toe_across_mm=-5.0,
+        right_toe_across_mm=5.0,
+        left_base=BaseLineRecord(across_mm=(-10.0, -6.2), height_mm=(0.0, 0.0)),
+        right_base=BaseLineRecord(across_mm=(6.2, 10.0), height_mm=(0.0, 0.0)),
+        above="the base metal",
+        readings=(
+            reading(name="face_reinforcement", value=high, across_mm=0.1),
+            reading(name="underfill", value=0.0, expanded_uncertainty=0.0, across_mm=3.9),
+            reading(name="undercut_depth", side="left", value=0.4, across_mm=-5.4),
+            reading(name="undercut_depth", side="right", value=0.02, across_mm=None),
+            reading(name="toe_angle", side="left", value=141.2, unit="deg", across_mm=-5.0),
+        ),
+    )
+
+
+def section_result(*, count: int = 1, kind: str = "light-line", photos: int = 1) -> Result:
+    whole = measured_result()
+    owner = {"photo": 0} if photos == 1 else {"photo": None, "photos": tuple(range(photos))}
+    height = replace(
+        quantity("face_reinforcement", "max", 1.8, 0.09), count=count, s_range_mm=(0.0, 9.0)
+    )
+    heights = [
+        replace(height, statistic=each, photo=owner["photo"], photos=owner.get("photos", ()))
+        for each in ("mean", "min", "max")
+    ]
+    limits = [
+        replace(
+            check(Finding.UNDECIDED, limit_mm=limit_mm),
+            name=name,
+            statistic="max",
+            side=side,
+            photo=owner["photo"],
+            photos=owner.get("photos", ()),
+        )
+        for name, limit_mm, side in (
+            ("face_reinforcement", 1.9, None),
+            ("undercut_depth", 0.5, "left"),
+            ("undercut_depth", 0.5, "right"),
+            ("underfill", 1.0, None),
+        )
+    ]
+    names = [f"coupon-{letter}.jpg" for letter in "abc"[:photos]]
+    return replace(
+        whole,
+        photos=tuple(replace(whole.photos[0], file=name, kind=kind) for name in names),
+        stations=whole.stations if kind == "pair" else whole.stations[:1],
+        ripples=(),
+        profiles=tuple(section(i, kind=kind, photos=photos) for i in range(count)),
+        quantities=tuple(heights),
+        not_measured=(),
+        checks=tuple(limits),
+    )
+
+
+@pytest.fixture(name="make_sections")
+def _make_sections():
+    return section_result
 
 
 @pytest.fixture(name="make_photo")

@@ -31,7 +31,12 @@ def test_it_holds_the_result_the_stations_and_a_picture_of_each_photo(tmp_path, 
     write(tmp_path / "new" / "out", result, ["a.jpg", "A.JPG", "b.heic"])
     names = sorted(path.name for path in (tmp_path / "new" / "out").iterdir())
     expected = {"A-2.measured.jpg", "a.measured.jpg", "b.measured.jpg"}
-    assert set(names) == expected | {"result.json", "stations.csv", "indications.csv"}
+    assert set(names) == expected | {
+        "result.json",
+        "stations.csv",
+        "indications.csv",
+        "profiles.csv",
+    }
     text = (tmp_path / "new" / "out" / "result.json").read_text("utf-8")
     assert result_from_json(text) == result
     assert (

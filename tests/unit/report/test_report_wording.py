@@ -1,12 +1,14 @@
 """Words and rounded numbers that claim no more than was measured."""
 
 import re
+from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from beadcheck.quantity import QuantityName, Statistic
+from beadcheck.report.entered import photo_words
 from beadcheck.report.wording import (
     QUANTITY_WORDS,
     LengthUnit,
@@ -14,6 +16,7 @@ from beadcheck.report.wording import (
     clock_words,
     finding_count_words,
     full_words,
+    value_lines,
     value_words,
 )
 from beadcheck.units import MM_PER_INCH, Unit
@@ -25,7 +28,8 @@ from beadcheck.units import MM_PER_INCH, Unit
     unit=st.sampled_from(list(Unit)),
 )
 def test_rounding_never_claims_a_smaller_uncertainty(value, expanded, unit):
-    words = value_words(value, expanded, unit.value, LengthUnit.MM)
+    assume(value != 0.0 or expanded != 0.0)  # that is "none", a word of its own
+    words, *_ = value_lines(value, expanded, unit.value, LengthUnit.MM)
     shown, shown_u = (float(number) for number in re.findall(r"-?\d+\.?\d*", words))
     factor = 100.0 if unit is Unit.RATIO else 1.0
     # Rounding up stops a millionth of the last digit short, against binary fractions.
@@ -47,6 +51,13 @@ def test_a_limit_is_never_converted_to_inches(make_result):
     words = check_words(make_result().checks[0], LengthUnit.INCH)
     assert "at most 1.60 mm" in words
     assert "0.063" not in words
+
+
+def test_a_calibrated_camera_is_named_where_one_was_used(make_result):
+    photo = make_result().photos[0]
+    assert "camera" not in photo_words(photo, LengthUnit.MM)
+    calibrated = replace(photo, camera="bench, 2026-05-17")
+    assert "the calibrated camera “bench, 2026-05-17”" in photo_words(calibrated, LengthUnit.MM)
 
 
 def test_every_quantity_and_statistic_has_words():

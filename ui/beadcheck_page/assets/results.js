@@ -17,4 +17,9 @@ watch("value", bring);
 // Measures what shows no target without one.
 element.addEventListener("click", (event) => {
   if (event.target.closest("[data-bare]")) document.querySelector("#bare").click();
+  if (!event.target.closest("[data-to-heights]")) return;
+  // Leads to where the photo for the height is asked for.
+  const asked = document.querySelector(".bc-ways h2");
+  asked.focus({ preventScroll: true });
+  asked.scrollIntoView({ block: "start" });
 });

@@ -2,17 +2,23 @@
 
 from beadcheck_page.show.correcting import correcting_boards
 from beadcheck_page.show.markup import text as plain
-from beadcheck_page.show.photos import photo_list
+from beadcheck_page.show.photos import Tray, further_photos, photo_list
 from beadcheck_page.show.pointing import pointing_picture
 from beadcheck_page.show.results import results
+from beadcheck_page.show.settings import question
 from beadcheck_page.show.status import refusal, status
 from beadcheck_page.show.targets import target_links
+from beadcheck_page.show.ways import asked_ways
 
 __all__ = [
+    "Tray",
+    "asked_ways",
     "correcting_boards",
+    "further_photos",
     "photo_list",
     "plain",
     "pointing_picture",
+    "question",
     "refusal",
     "results",
     "status",

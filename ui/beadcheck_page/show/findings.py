@@ -6,6 +6,7 @@ from beadcheck.limits import Finding
 from beadcheck.report.wording import LengthUnit, full_words, value_words
 from beadcheck.result import CheckRecord, Result
 from beadcheck_page.show.markup import capital, sentence, text, unbroken
+from beadcheck_page.show.whose import grouped, whose_words
 
 SIGNS: Final = {
     Finding.WITHIN: '<circle cx="12" cy="12" r="11"/><path class="bc-ink" d="M6 12.5l4 4 8-9"/>',
@@ -36,14 +37,10 @@ def findings(result: Result, unit: LengthUnit) -> str:
         return ""
     several = len(result.photos) > 1
     lists = []
-    for photo in (*range(len(result.photos)), None):
-        checks = [check for check in result.checks if check.photo == photo]
-        if not checks:
-            continue
+    for key, checks in grouped(result.checks).items():
         if several:
-            of = "All photos together" if photo is None else result.photos[photo].file
-            lists.append(f"<h4>{text(of)}</h4>")
-        if photo is not None and not result.photos[photo].usable:
+            lists.append(f"<h4>{text(whose_words(key, result)) if key else 'The coupon'}</h4>")
+        if key and not any(result.photos[photo].usable for photo in key):
             lists.append(f'<ul class="bc-findings">{_item(Finding.NOT_MEASURED, REFUSED, "")}</ul>')
         else:
             lists.append(_list(checks, unit))

@@ -2,21 +2,24 @@
 
 from urllib.parse import quote
 
+from beadcheck.report.entered import photo_words
 from beadcheck.report.wording import (
     LengthUnit,
     finding_count_words,
-    photo_words,
     unchecked_words,
 )
 from beadcheck.result import PhotoRecord, Result
 from beadcheck_page.bare_photos import shows_no_target
 from beadcheck_page.correcting import photos_to_correct
 from beadcheck_page.orders import Outcome
+from beadcheck_page.show.advice import advice
 from beadcheck_page.show.correcting import panel_words
 from beadcheck_page.show.findings import findings
 from beadcheck_page.show.look_here import look_here
 from beadcheck_page.show.markup import listed, sentence, text
+from beadcheck_page.show.sections import sections
 from beadcheck_page.show.values import not_measured, value_tables
+from beadcheck_page.show.ways import to_ways
 
 
 def results(outcome: Outcome | None, unit: LengthUnit) -> str:
@@ -32,8 +35,9 @@ def results(outcome: Outcome | None, unit: LengthUnit) -> str:
         '<h2 id="bc-result" tabindex="-1">Result</h2>'
         f'<p class="bc-counts">{_summary(result)}</p>'
         f'<p class="bc-caution">{text(result.caution)}</p>'
-        f"{pictures}{findings(result, unit)}{value_tables(result, unit)}"
-        f"{look_here(result, unit)}{not_measured(result)}{_advice(result)}"
+        f"{pictures}{findings(result, unit)}{to_ways(outcome)}{sections(outcome, unit)}"
+        f"{value_tables(result, unit)}"
+        f"{look_here(result, unit)}{not_measured(result)}{advice(result)}"
         f"{_downloads(outcome)}</section>"
     )
 
@@ -101,17 +105,6 @@ def _correct(outcome: Outcome, index: int) -> str:
 
 def _kind(record: PhotoRecord) -> str:
     return "<strong>Note:</strong>" if record.usable else "<strong>Not measured:</strong>"
-
-
-def _advice(result: Result) -> str:
-    if not result.advice:
-        return ""
-    items = "".join(
-        f"<li><strong>{sentence(advice.symptom)}</strong> {sentence(advice.change)} "
-        f'<span class="bc-why">Why: {sentence(advice.why)}</span></li>'
-        for advice in result.advice
-    )
-    return f'<h3>What to change next</h3><ul class="bc-advice">{items}</ul>'
 
 
 def _downloads(outcome: Outcome) -> str:

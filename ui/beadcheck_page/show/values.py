@@ -10,19 +10,15 @@ from beadcheck.report.wording import (
 )
 from beadcheck.result import NotMeasuredRecord, QuantityRecord, Result
 from beadcheck_page.show.markup import capital, listed, sentence, text, unbroken
+from beadcheck_page.show.whose import Whose, grouped, whose, whose_words
 
 
 def value_tables(result: Result, unit: LengthUnit) -> str:
-    """Markup of a table of values ± U for each photo that gave any."""
-    several = len(result.photos) > 1
-    tables = []
-    for photo in (*range(len(result.photos)), None):
-        rows = [quantity for quantity in result.quantities if quantity.photo == photo]
-        if rows:
-            of = ""
-            if several:
-                of = " of the coupon" if photo is None else f" of {result.photos[photo].file}"
-            tables.append(_table(rows, f"Values{of}", unit))
+    """Markup of a table of values ± U for each photo or pair that gave any."""
+    tables = [
+        _table(rows, _caption(key, rows, result), unit)
+        for key, rows in grouped(result.quantities).items()
+    ]
     if not tables:
         return ""
     return (
@@ -30,6 +26,12 @@ def value_tables(result: Result, unit: LengthUnit) -> str:
         + '<p class="bc-source">± is the expanded uncertainty (k = 2): about 95 of 100 such '
         "intervals hold the true value. Count is the number of stations or gaps behind a value.</p>"
     )
+
+
+def _caption(key: Whose, rows: list[QuantityRecord], result: Result) -> str:
+    if not key and not any(row.photos for row in rows):
+        return "Values from the settings"
+    return f"Values of {whose_words(key, result)}" if len(result.photos) > 1 else "Values"
 
 
 def _table(rows: list[QuantityRecord], caption: str, unit: LengthUnit) -> str:
@@ -77,14 +79,15 @@ def not_measured(result: Result) -> str:
     Why a whole photo was refused stands under it, and is not said again.
     """
     usable = [index for index, photo in enumerate(result.photos) if photo.usable]
-    groups: dict[tuple[str, str, int | None], list[NotMeasuredRecord]] = {}
+    groups: dict[tuple[str, str, Whose], list[NotMeasuredRecord]] = {}
     for record in result.not_measured:
-        if record.photo is None or record.photo in usable:
-            groups.setdefault((record.reason, record.how_to, record.photo), []).append(record)
-    where: dict[tuple[str, str, str], list[int | None]] = {}
-    for (reason, how_to, photo), records in groups.items():
+        of = whose(record)
+        if not of or any(photo in usable for photo in of):
+            groups.setdefault((record.reason, record.how_to, of), []).append(record)
+    where: dict[tuple[str, str, str], list[Whose]] = {}
+    for (reason, how_to, of), records in groups.items():
         names = listed(dict.fromkeys(quantity_words(record.name) for record in records))
-        where.setdefault((reason, how_to, names), []).append(photo)
+        where.setdefault((reason, how_to, names), []).append(of)
     items = [
         f"<dt>{capital(names + _of(photos, usable, result))}</dt>"
         f"<dd>{sentence(reason)} <strong>To get it:</strong> {sentence(how_to)}</dd>"
@@ -93,9 +96,9 @@ def not_measured(result: Result) -> str:
     return f'<h3>Not measured</h3><dl class="bc-missing">{"".join(items)}</dl>' if items else ""
 
 
-def _of(photos: list[int | None], usable: list[int], result: Result) -> str:
+def _of(groups: list[Whose], usable: list[int], result: Result) -> str:
     """In brackets, the photos that a reason holds for; nothing where it holds for all."""
-    named = [photo for photo in photos if photo is not None]
-    if not named or named == usable:
+    named = [key for key in groups if key]
+    if not named or sorted({photo for key in named for photo in key}) == usable:
         return ""
-    return f" ({listed(result.photos[photo].file for photo in named)})"
+    return f" ({listed(whose_words(key, result) for key in named)})"

@@ -1,0 +1,80 @@
+"""How the answers of ``beadcheck arc`` are shown."""
+
+import math
+from collections.abc import Sequence
+
+from beadcheck.arc import Answer, Asked, Reading, Unanswered, travel_remark
+from beadcheck.arc.travel import S_PER_MIN
+from beadcheck.cli.streams import put, shown, tell
+from beadcheck.coupon import Process
+from beadcheck.errors.command import NothingToWorkOutError
+from beadcheck.units import Unit
+
+
+def show_answers(found: Sequence[Answer | Unanswered], process: Process | None) -> None:
+    """Print a table of answers; what is missing, and what looks odd, go to standard error.
+
+    Raises
+    ------
+    NothingToWorkOutError
+        If there is no answer at all.
+    """
+    from rich.table import Table
+
+    answered = [each for each in found if isinstance(each, Answer)]
+    lacking = [each for each in found if isinstance(each, Unanswered)]
+    if not answered:
+        raise NothingToWorkOutError(
+            "; ".join(f"{_words(each.asked)} needs {each.needs}" for each in lacking)
+            or "no number was given"
+        )
+    table = Table(box=None, pad_edge=False)
+    for heading in ("what", "value ± U (k = 2)", "how"):
+        table.add_column(heading)
+    for answer in answered:
+        table.add_row(_words(answer.asked), reading_words(answer.reading), answer.how)
+    put(shown(table))
+    for each in lacking:
+        tell(f"No {_words(each.asked)}: it needs {each.needs}.")
+    for answer in answered:
+        if answer.asked is Asked.TRAVEL_SPEED:
+            remark = travel_remark(answer.reading, process)
+            if remark:
+                tell(f"{remark} Check the pulse times, the spacing and the watch.")
+
+
+def reading_words(reading: Reading) -> str:
+    """Value ± U, U rounded up to two figures (GUM 7.2.6) and the value to the same place.
+
+    A travel speed stands in mm/min beside mm/s, a ratio in percent.
+
+    Examples
+    --------
+    >>> reading_words(Reading(value=2.5, unit=Unit.MM_PER_S))
+    '2.5 mm/s (150 mm/min)'
+    """
+    value, expanded, unit = reading.value, reading.expanded_uncertainty, reading.unit.value
+    if reading.unit is Unit.RATIO:
+        return _rounded(100.0 * value, 100.0 * expanded, "%")
+    if reading.unit is Unit.ONE:
+        return _rounded(value, expanded, "").rstrip()
+    words = _rounded(value, expanded, unit)
+    if reading.unit is Unit.MM_PER_S:
+        words += f" ({S_PER_MIN * value:.0f} mm/min)"
+    return words
+
+
+def _rounded(value: float, expanded: float, unit: str) -> str:
+    # What is left of a doubt that cancelled is less than any number is typed to.
+    if expanded <= 1e-9 * abs(value):
+        return f"{value:.4g} {unit}"
+    decimals = 1 - math.floor(math.log10(expanded))
+    step = 10.0**-decimals
+    # A hair less than a whole step is not rounded up by the binary fraction alone.
+    wide = step * math.ceil(expanded / step - 1e-6)
+    places = max(0, decimals)
+    return f"{round(value, decimals):.{places}f} ± {wide:.{places}f} {unit}"
+
+
+def _words(asked: Asked) -> str:
+    return asked.value.replace("_", " ")

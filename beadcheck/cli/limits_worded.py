@@ -1,0 +1,103 @@
+"""Limits in words: formula, value, and what they hold for."""
+
+from beadcheck.limits import LengthSystem, Limit
+from beadcheck.units import Unit, inches
+
+
+def quantity_column(limit: Limit) -> str:
+    """Name of the quantity, and which summary of it is limited.
+
+    A limit is mostly on the largest: that is not said.
+    """
+    name = limit.quantity.value.replace("_", " ")
+    return name if limit.statistic_words == "max" else f"{name}, {limit.statistic_words}"
+
+
+def value_words(value: float, unit: Unit, system: LengthSystem) -> str:
+    """Value of a limit with its unit, inches beside millimetres where they are wanted.
+
+    Examples
+    --------
+    >>> value_words(3.97, Unit.MM, LengthSystem.MM)
+    '3.97 mm'
+    >>> value_words(0.79375, Unit.MM, LengthSystem.INCH)
+    '0.79 mm (0.031 in)'
+    """
+    if unit is Unit.RATIO:
+        return f"{100.0 * value:g} %"
+    if unit is not Unit.MM:
+        return f"{value:g} {unit.value}"
+    metric = f"{value:.2f} mm"
+    return metric if system is LengthSystem.MM else f"{metric} ({inches(value):.3f} in)"
+
+
+def limit_words(limit: Limit, system: LengthSystem) -> str:
+    """Obligation, sense and formula of a limit, as printed where the source prints inches too."""
+    varies = limit.per_weld_width or limit.per_thickness or limit.no_less_than
+    if limit.forbids_any(limit.constant) and not varies:
+        return f"there {limit.obligation.value} be none"
+    words = f"{limit.obligation.value} be {limit.sense.value} {_formula(limit, system)}"
+    if limit.stretches is not None:
+        words += f", {_stretch_words(limit, system)}"
+    return f"{words} (printed: {limit.printed})" if limit.printed else words
+
+
+def _formula(limit: Limit, system: LengthSystem) -> str:
+    varies = limit.per_weld_width or limit.per_thickness
+    terms = [_size(limit.constant, limit, system)] if limit.constant or not varies else []
+    if limit.per_weld_width:
+        terms.append(f"{limit.per_weld_width:g} × weld width")
+    if limit.per_thickness:
+        terms.append(f"{limit.per_thickness:g} × thickness")
+    words = " + ".join(terms)
+    if limit.no_less_than is not None:
+        words += f" or {_size(limit.no_less_than, limit, system)}, whichever is greater"
+    if limit.no_more_than is not None:
+        words += f", no more than {_size(limit.no_more_than, limit, system)}"
+    return words
+
+
+def _stretch_words(limit: Limit, system: LengthSystem) -> str:
+    stretches = limit.stretches
+    if stretches is None:
+        return ""
+    over = []
+    if stretches.over_mm is not None:
+        over.append(_size(stretches.over_mm, limit, system))
+    if stretches.over_per_thickness is not None:
+        over.append(f"{stretches.over_per_thickness:g} × thickness")
+    deeper = f"deeper than {' or '.join(over)} " if over else ""
+    return f"{deeper}only on {stretches.words(system)}"
+
+
+def _size(value: float, limit: Limit, system: LengthSystem) -> str:
+    if limit.unit is Unit.MM and system is LengthSystem.INCH:
+        return value_words(value, limit.unit, system)
+    if limit.unit is Unit.RATIO:
+        return value_words(value, limit.unit, system)
+    return f"{value:g} {limit.unit.value}"
+
+
+def holds_for_words(limit: Limit, system: LengthSystem) -> str:
+    """Passes, processes, shapes, thicknesses and widths that a limit holds for."""
+    groups = (limit.passes, limit.processes, limit.shapes)
+    words = [" or ".join(each.value for each in group) for group in groups if group]
+    for what, sizes in (("thickness", limit.thicknesses), ("weld width", limit.widths)):
+        bounds = (
+            ("from", sizes.from_mm),
+            ("over", sizes.over_mm),
+            ("up to", sizes.to_mm),
+            ("below", sizes.below_mm),
+        )
+        said = [
+            f"{word} {_bound(size_mm, system)}" for word, size_mm in bounds if size_mm is not None
+        ]
+        if said:
+            words.append(f"{what} {' '.join(said)}")
+    return ", ".join(words) or "all"
+
+
+def _bound(size_mm: float, system: LengthSystem) -> str:
+    if system is LengthSystem.INCH:
+        return f"{round(size_mm, 2):g} mm ({round(inches(size_mm), 4):g} in)"
+    return f"{round(size_mm, 2):g} mm"

@@ -1,0 +1,145 @@
+"""How long an undercut runs along the weld, from neighbouring sections."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from beadcheck.measurements.profile.names import FOOT_UNSEEN, WITH_A_LINE
+from beadcheck.measurements.profile.reading import ProfileReading
+from beadcheck.measurements.profile.section import rectangular
+from beadcheck.measurements.profile.value import station
+from beadcheck.profiles import ProfileMethod
+from beadcheck.quantity import (
+    Component,
+    NotMeasured,
+    Quantity,
+    QuantityName,
+    Side,
+    Statistic,
+)
+from beadcheck.units import Unit
+
+COUNTS_FROM_MM: Final = 0.1
+"""Depth from which an undercut counts as there; less is within the roughness of rolled metal."""
+LEAST_SECTIONS: Final = 5
+FARTHEST_APART_MM: Final = 2.5
+"""Sections wider apart may have a short undercut between them."""
+TOO_FEW: Final = "The sections lie too far apart, or are too few, to follow an undercut."
+CLOSER: Final = "Take light-line photos with the line moved on by 2 mm each time."
+
+
+def undercut_lengths(readings: Sequence[ProfileReading]) -> list[Quantity | NotMeasured]:
+    """Longest unbroken undercut at either toe and their total, in mm.
+
+    NotMeasured where sections are sparse.
+    """
+    if all(reading.profile.method is ProfileMethod.PAIR for reading in readings):
+        missing = NotMeasured(
+            name=QuantityName.UNDERCUT_LENGTH, reason=FOOT_UNSEEN, how_to=WITH_A_LINE
+        )
+        return [missing]
+    stations = np.array([reading.profile.s_mm for reading in readings])
+    order = np.argsort(stations)
+    apart_mm = float(np.median(np.diff(stations[order]))) if len(stations) > 1 else math.inf
+    if len(stations) < LEAST_SECTIONS or not 0.0 < apart_mm <= FARTHEST_APART_MM:
+        return [NotMeasured(name=QuantityName.UNDERCUT_LENGTH, reason=TOO_FEW, how_to=CLOSER)]
+    ordered = [readings[i] for i in order]
+    return [each for side in Side for each in _lengths(ordered, stations[order], apart_mm, side)]
+
+
+def _lengths(
+    readings: Sequence[ProfileReading], stations: np.ndarray, apart_mm: float, side: Side
+) -> list[Quantity | NotMeasured]:
+    depths = [reading.value(QuantityName.UNDERCUT_DEPTH, side) for reading in readings]
+    seen = [each for each in depths if each is not None]
+    if len(seen) < 0.5 * len(depths):
+        missing = NotMeasured(
+            name=QuantityName.UNDERCUT_LENGTH,
+            reason=f"The depth at the {side.value} toe is known at too few sections.",
+            how_to="Keep glare off the toes, and retake the photos.",
+        )
+        return [missing]
+    there = [each is not None and each.value >= COUNTS_FROM_MM for each in depths]
+    sure = [
+        each is not None and abs(each.value - COUNTS_FROM_MM) > each.expanded_uncertainty
+        for each in depths
+    ]
+    bridged = _bridged(there, sure)
+    first, last = _longest_run(bridged, stations, apart_mm)
+    longest = Quantity(
+        name=QuantityName.UNDERCUT_LENGTH,
+        statistic=Statistic.MAX,
+        value=0.0 if last < first else float(stations[last] - stations[first]) + apart_mm,
+        unit=Unit.MM,
+        count=len(seen),
+        budget=_budget(1, _doubtful_near(sure, first, last) * apart_mm, apart_mm),
+        s_range_mm=(float(stations[0]), float(stations[-1])),
+        side=side,
+    )
+    # Between sections that lie too far apart there may be an undercut too.
+    gaps_mm = float(np.clip(np.diff(stations) - 2.0 * apart_mm, 0.0, None).sum())
+    total = replace(
+        longest,
+        statistic=Statistic.TOTAL,
+        value=apart_mm * sum(bridged),
+        budget=_budget(
+            max(1, sum(here and not before for before, here in pairwise([False, *bridged]))),
+            apart_mm * sum(not each for each in sure) + gaps_mm,
+            apart_mm,
+        ),
+    )
+    return [longest, total]
+
+
+def _budget(pieces: int, doubtful_mm: float, apart_mm: float) -> tuple[Component, ...]:
+    return (
+        # Each end lies anywhere between two sections.
+        station("where the undercut ends", math.sqrt(2.0 * pieces) * rectangular(apart_mm)),
+        station("sections with a doubtful undercut", rectangular(doubtful_mm)),
+    )
+
+
+def _bridged(there: Sequence[bool], sure: Sequence[bool]) -> list[bool]:
+    """Sections with an undercut; a doubtful one between two others counts as one of them."""
+    return [
+        here or (0 < i < len(there) - 1 and not sure[i] and there[i - 1] and there[i + 1])
+        for i, here in enumerate(there)
+    ]
+
+
+def _longest_run(there: Sequence[bool], stations: np.ndarray, apart_mm: float) -> tuple[int, int]:
+    """First and last index of the longest run; a step over twice the usual ends one."""
+    best, begin = (0, -1), None
+    for i, here in enumerate(there):
+        broken = i > 0 and stations[i] - stations[i - 1] > 2.0 * apart_mm
+        if not here or (begin is not None and broken):
+            begin = i if here else None
+        elif begin is None:
+            begin = i
+        if begin is not None and stations[i] - stations[begin] >= (
+            stations[best[1]] - stations[best[0]] if best[1] >= best[0] else 0.0
+        ):
+            best = (begin, i)
+    return best
+
+
+def _doubtful_near(sure: Sequence[bool], first: int, last: int) -> int:
+    """Number of doubtful sections in the run and next to its ends."""
+    if last < first:
+        return _longest_doubt(sure)
+    inside = sum(not each for each in sure[first : last + 1])
+    before = next((i for i in range(first, 0, -1) if sure[i - 1]), 0)
+    after = next((i for i in range(last, len(sure) - 1) if sure[i + 1]), len(sure) - 1)
+    return inside + (first - before) + (after - last)
+
+
+def _longest_doubt(sure: Sequence[bool]) -> int:
+    longest = run = 0
+    for each in sure:
+        run = 0 if each else run + 1
+        longest = max(longest, run)
+    return longest

@@ -1,0 +1,181 @@
+"""What one take gave, whichever kind it is, and the result that is made of it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from importlib.metadata import version
+
+from beadcheck.advice import LookedAt, advise
+from beadcheck.errors import BeadcheckError
+from beadcheck.indications import CandidateKind
+from beadcheck.limits import Check, LimitSet, check, default_limit_set, load_limit_set
+from beadcheck.measurements.heat import stated_quantities
+from beadcheck.photo import PhotoKind
+from beadcheck.pipeline.read_at import places_of
+from beadcheck.pipeline.request import MeasuredPhoto, Request
+from beadcheck.profiles.pair import HeightMap
+from beadcheck.quantity import NotMeasured, Quantity, Side
+from beadcheck.result import (
+    IndicationRecord,
+    PhotoRecord,
+    ProblemRecord,
+    ProfileRecord,
+    Result,
+    RippleRecord,
+    StationRecord,
+    Whose,
+    advice_records,
+    check_records,
+    coupon_record,
+    not_measured_records,
+    quantity_records,
+    settings_record,
+)
+from beadcheck.surface import Surface, UnscaledSurface
+from beadcheck.target.find import FoundTarget
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """Everything that one photo, or several together, gave or could not give."""
+
+    whose: Whose
+    quantities: tuple[Quantity, ...] = ()
+    not_measured: tuple[NotMeasured, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What one take gave; photo indices count from 0 within the take."""
+
+    photos: tuple[PhotoRecord, ...]
+    readings: tuple[Reading, ...]
+    stations: tuple[StationRecord, ...] = ()
+    ripples: tuple[RippleRecord, ...] = ()
+    indications: tuple[IndicationRecord, ...] = ()
+    profiles: tuple[ProfileRecord, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Measured:
+    """One take: the pixels of its photos, what they gave and, of a pair, its heights."""
+
+    photos: tuple[MeasuredPhoto, ...]
+    outcome: Outcome
+    height_map: HeightMap | None = None
+
+
+def limit_set_of(request: Request) -> LimitSet:
+    """Limits that were asked for; without a target those on ratios alone.
+
+    Raises
+    ------
+    InputFileError
+        The limit file is broken.
+    """
+    limit_set = load_limit_set(request.limits or default_limit_set(request.coupon), request.judging)
+    return limit_set.without_lengths if request.without_target else limit_set
+
+
+def result_of(outcome: Outcome, request: Request, limit_set: LimitSet) -> Result:
+    """Result of one take alone: every quantity compared with its limits, and what to change."""
+    coupon = request.coupon
+    scaled = not request.without_target
+    readings = (*outcome.readings, _as_stated(request))
+    quantities = [q for reading in readings for q in reading.quantities]
+    not_measured = [n for reading in readings for n in reading.not_measured]
+    checks = check(quantities, not_measured, limit_set=limit_set, coupon=coupon)
+    return Result(
+        coupon=coupon_record(coupon),
+        settings=settings_record(request.settings, coupon, request.allowed),
+        photos=outcome.photos,
+        stations=outcome.stations,
+        ripples=outcome.ripples,
+        indications=outcome.indications,
+        profiles=outcome.profiles,
+        quantities=tuple(
+            record
+            for reading in readings
+            for record in quantity_records(reading.quantities, reading.whose, scaled=scaled)
+        ),
+        not_measured=tuple(
+            record
+            for reading in readings
+            for record in not_measured_records(reading.not_measured, reading.whose)
+        ),
+        checks=tuple(
+            record for each in checks for record in check_records([each], _whose(each, readings))
+        ),
+        advice=advice_records(
+            advise(
+                quantities,
+                checks,
+                coupon=coupon,
+                settings=request.arc,
+                allowed=request.allowed,
+                looked_at=_looked_at(outcome),
+                places=places_of(quantities, outcome.stations, outcome.ripples, outcome.profiles),
+            )
+        ),
+        limits=limit_set.title,
+        made_with=f"beadcheck {version('beadcheck')}",
+    )
+
+
+def _as_stated(request: Request) -> Reading:
+    """What follows from the settings alone; it belongs to no photo."""
+    found = stated_quantities(request.arc)
+    return Reading(
+        whose=Whose.coupon(()),
+        quantities=tuple(each for each in found if isinstance(each, Quantity)),
+        not_measured=tuple(each for each in found if isinstance(each, NotMeasured)),
+    )
+
+
+def _looked_at(outcome: Outcome) -> list[LookedAt]:
+    return [
+        LookedAt(kind=CandidateKind(each.kind), side=None if each.side is None else Side(each.side))
+        for each in outcome.indications
+    ]
+
+
+def _whose(checked: Check, readings: tuple[Reading, ...]) -> Whose:
+    """Photos that the compared quantity comes from; a limit nobody speaks of is the first's."""
+    name = checked.limit.quantity
+    for reading in readings:
+        if name in {q.name for q in reading.quantities} | {n.name for n in reading.not_measured}:
+            return reading.whose
+    return readings[0].whose
+
+
+def photo_record(
+    file: str,
+    kind: PhotoKind,
+    *,
+    usable: bool,
+    problems: Iterable[ProblemRecord],
+    found: FoundTarget | None = None,
+    surface: Surface | None = None,
+    without_target: bool = False,
+) -> PhotoRecord:
+    """Record of one photo: what was solved of it, as far as that went."""
+    # Without a target the surface is the picture itself, of which nothing was solved.
+    solved = None if isinstance(surface, UnscaledSurface) else surface
+    return PhotoRecord(
+        file=file,
+        kind=kind.value,
+        usable=usable,
+        px_per_mm=None if solved is None else float(solved.px_per_mm),
+        tilt_deg=None if solved is None else float(solved.tilt_deg),
+        distance_mm=None if solved is None else float(solved.distance_mm),
+        problems=tuple(problems),
+        outside_diameter_mm=None if solved is None else solved.outside_diameter_mm,
+        fit_residual_px=None if solved is None else float(solved.residual_px),
+        target=None if found is None else found.design.name,
+        camera=None if solved is None else solved.calibration,
+        without_target=without_target,
+    )
+
+
+def problem_of(refusal: BeadcheckError) -> ProblemRecord:
+    """Refusal as a problem of a photo."""
+    return ProblemRecord(code=refusal.code, message=str(refusal))

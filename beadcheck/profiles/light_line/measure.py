@@ -1,0 +1,289 @@
+"""Profiles from one photo of lines of light across the weld."""
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.errors import ProfileError
+from beadcheck.errors.profile_light import (
+    LightOutOfFocusError,
+    LightUprightError,
+    LineBlurredError,
+    LineMissesStepError,
+    LineMissesWeldError,
+    LineUnsureError,
+    NoLightLineError,
+    NoSlantError,
+)
+from beadcheck.photo import Photo
+from beadcheck.profiles.light_line.base import Base, base_of
+from beadcheck.profiles.light_line.crossing import on_bare_metal, on_paper, weld_and_lines
+from beadcheck.profiles.light_line.follow import FollowedLine, followed_line
+from beadcheck.profiles.light_line.reference import KnownStep, LightAngle, LightReference
+from beadcheck.profiles.light_line.scaled import (
+    Seen,
+    across_gain,
+    angle_gain,
+    step_gain,
+)
+from beadcheck.profiles.light_line.search import RoughLine
+from beadcheck.profiles.light_line.section import EvenSection, even_section
+from beadcheck.profiles.light_line.sheet import Sheet
+from beadcheck.profiles.light_line.step import StepTop, flat_pieces, foot_on_paper, step_top
+from beadcheck.profiles.light_line.upward import (
+    LEAST_BLOCK_MM,
+    PENUMBRA_SHARE,
+    require_upward,
+    slope_of_light,
+    upward_of,
+)
+from beadcheck.profiles.profile import Profile, ProfileMethod
+from beadcheck.quantity import Component, Scope
+from beadcheck.surface import SolvedSurface
+from beadcheck.toes import LocatedWeld
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+LEAST_SHIFT: Final = 0.3
+"""K below which the light has no slant: errors of the line count threefold and more."""
+MOST_SHIFT: Final = 3.0
+"""K beyond which light grazes metal or camera: a piece that says so is not the step."""
+MOST_BLUR_MM: Final = 0.155
+"""Standard deviation of the photo's own blur, beyond which an undercut 1 mm wide loses more than a
+third of its depth: 1 - exp(-2 (pi x 0.155)²)."""
+LEAST_ANGLE_DEG: Final = 10.0
+"""Nearer to the normal, height would show through the camera's own tilt alone."""
+LEAST_WELD_SHARE: Final = 0.4
+"""Of a weld's width over which the line must be seen."""
+BESIDE_STEP_MM: Final = 0.3
+BESIDE_SHADED_STEP_MM: Final = 0.8
+"""Next to a step its flank, its shadow and its light on the metal count as step."""
+LEAST_PAPER_MM: Final = 4.0
+"""Of the target's paper under a shadow's edge: off it, a plate's end may look like a shadow."""
+U_SHEET_MM: Final = 0.01 / math.sqrt(3.0)
+"""A laser's sheet, or a rule's edge, is plane within 0.01 mm; rectangular (accuracy study, 3.3)."""
+MOST_U_MM: Final = 0.3
+"""Heights known no better say nothing of a weld of 2 mm."""
+SHARPER_SHARE: Final = 0.6
+"""An edge with this share of the best one's length may be the shadow's other edge."""
+
+
+def light_line_profiles(
+    photo: Photo,
+    surface: SolvedSurface,
+    light: LightReference,
+    *,
+    weld: LocatedWeld | None = None,
+) -> tuple[Profile, ...]:
+    """Profile along every line of light across the weld, or along a shadow's sharper edge.
+
+    Where neither `weld` nor the photo tells how the weld runs, it is taken to run square to the
+    line, as on a flat plate. Without `weld`, s on plate counts from the target's first corner.
+
+    Raises
+    ------
+    ProfileError
+        No line can be followed, or it lacks what it takes to measure heights: the refusal of the
+        strongest line.
+    """
+    if isinstance(light, LightAngle) and light.angle_deg < LEAST_ANGLE_DEG:
+        raise LightUprightError(light.angle_deg, LEAST_ANGLE_DEG)
+    blur_mm = surface.blur_px / surface.px_per_mm
+    if blur_mm > MOST_BLUR_MM:
+        raise LightOutOfFocusError(blur_mm, MOST_BLUR_MM)
+    try:
+        crossed, lines = weld_and_lines(photo, surface, weld, coloured=True)
+        followed = _followed(photo, surface, lines)
+    except (NoLightLineError, LineBlurredError) as refusal:
+        try:
+            crossed, lines = weld_and_lines(photo, surface, weld, coloured=False)
+            return (_sharpest(surface, light, _followed(photo, surface, lines), crossed),)
+        except ProfileError as of_shadow:
+            blurred = isinstance(refusal, LineBlurredError)
+            raise (refusal if blurred else of_shadow) from None
+    profiles = _measured(surface, light, followed, crossed)
+    return tuple(sorted(profiles, key=lambda profile: profile.s_mm))
+
+
+def _followed(
+    photo: Photo, surface: SolvedSurface, lines: Sequence[RoughLine]
+) -> tuple[FollowedLine, ...]:
+    """Those lines that can be followed, strongest first; else the first refusal."""
+    followed, refusals = [], []
+    for line in lines:
+        try:
+            followed.append(followed_line(photo, surface, line))
+        except ProfileError as refusal:
+            refusals.append(refusal)
+    if not followed:
+        raise refusals[0]
+    return tuple(followed)
+
+
+def _measured(
+    surface: SolvedSurface,
+    light: LightReference,
+    lines: Iterable[FollowedLine],
+    weld: LocatedWeld | None,
+) -> Iterator[Profile]:
+    """The profiles that can be had, in the order of the lines; else the first refusal."""
+    refusals: list[ProfileError] = []
+    count = 0
+    for line in lines:
+        try:
+            profile = _profile(surface, light, line, weld)
+        except ProfileError as refusal:
+            refusals.append(refusal)
+        else:
+            count += 1
+            yield profile
+    if not count:
+        raise refusals[0]
+
+
+def _sharpest(
+    surface: SolvedSurface,
+    light: LightReference,
+    edges: Sequence[FollowedLine],
+    weld: LocatedWeld | None,
+) -> Profile:
+    """The profile of the sharpest of a shadow's edges that are about as long as the longest."""
+    longest_mm = max(edge.rough.score_mm for edge in edges)
+    rivals = [edge for edge in edges if edge.rough.score_mm >= SHARPER_SHARE * longest_mm]
+    return next(_measured(surface, light, sorted(rivals, key=_sigma_mm), weld))
+
+
+def _sigma_mm(line: FollowedLine) -> float:
+    return line.sigma_mm
+
+
+def _profile(
+    surface: SolvedSurface, light: LightReference, line: FollowedLine, weld: LocatedWeld | None
+) -> Profile:
+    weld_mm = None if weld is None else (-0.5 * weld.width_mm, 0.5 * weld.width_mm)
+    if weld_mm is not None:
+        _require_crossing(line, weld_mm)
+    bare = line.good & on_bare_metal(surface, line.rough.axis, line.s_mm, line.across_mm)
+    paper = line.good & on_paper(surface, line.rough.axis, line.s_mm, line.across_mm)
+    if line.rough.kind.is_edge and float(paper.sum()) * line.pitch_mm < LEAST_PAPER_MM:
+        raise NoLightLineError
+    base = base_of(line, bare, paper, weld_mm)
+    if isinstance(light, KnownStep):
+        top = _top(line, base, surface, light)
+        bare &= ~_covered(line, [top])
+        base = base_of(line, bare, paper, weld_mm)
+        on_it = foot_on_paper(line, base, surface, top)
+        solved, gain = step_gain(surface, Seen.of(line, base, top), light, on_paper=on_it)
+        require_upward(surface, line, base, solved.sheet)
+    else:
+        if weld_mm is not None:
+            bare &= ~_covered(line, flat_pieces(line, base, LEAST_BLOCK_MM))
+            base = base_of(line, bare, paper, weld_mm)
+        seen = Seen.of(line, base, None)
+        slope = slope_of_light(surface, seen, light, line, base)
+        solved, gain = angle_gain(surface, seen, light, slope)
+    axis_known = weld is not None or surface.outside_diameter_mm is not None
+    shift_mm = abs(solved.sheet.shift_per_height(surface))
+    if shift_mm < LEAST_SHIFT:
+        raise NoSlantError(shift_mm, LEAST_SHIFT)
+    return _even_profile(surface, line, base, solved.sheet, gain, bare, axis_known=axis_known)
+
+
+def _covered(line: FollowedLine, pieces: Sequence[StepTop]) -> Mask:
+    """(N,) rows on steps and blocks, or next to them."""
+    covered = np.zeros(line.across_mm.size, dtype=np.bool_)
+    beside_mm = BESIDE_SHADED_STEP_MM if line.rough.kind.is_edge else BESIDE_STEP_MM
+    for piece in pieces:
+        low, high = piece.covers_mm
+        covered |= _within(line, (low - beside_mm, high + beside_mm))
+    return covered
+
+
+def _require_crossing(line: FollowedLine, weld_mm: tuple[float, float]) -> None:
+    over = line.good & _within(line, weld_mm)
+    share = float(over.sum()) * line.pitch_mm / (weld_mm[1] - weld_mm[0])
+    if share < LEAST_WELD_SHARE:
+        raise LineMissesWeldError(100.0 * share)
+
+
+def _top(line: FollowedLine, base: Base, surface: SolvedSurface, step: KnownStep) -> StepTop:
+    """The step's top; a line that nothing displaces, not even the weld, has no slant."""
+    limits = LEAST_SHIFT, MOST_SHIFT
+    try:
+        return step_top(line, base, surface, step, shift_limits=limits)
+    except LineMissesStepError:
+        furthest_mm = float(np.quantile(np.abs(base.shift_mm(line)[line.good]), 0.99))
+        if base.weld_mm is not None and furthest_mm < step.thickness_mm * LEAST_SHIFT**2:
+            raise NoSlantError(furthest_mm / step.thickness_mm, LEAST_SHIFT) from None
+        up = upward_of(surface, line, base, [], most_shift=MOST_SHIFT).paper
+        if up == 0:
+            raise
+    return step_top(line, base, surface, step, shift_limits=limits, up=up)
+
+
+def _within(line: FollowedLine, ends_mm: tuple[float, float]) -> Mask:
+    return np.asarray((line.across_mm > ends_mm[0]) & (line.across_mm < ends_mm[1]))
+
+
+def _even_profile(
+    surface: SolvedSurface,
+    line: FollowedLine,
+    base: Base,
+    sheet: Sheet,
+    gain: tuple[Component, ...],
+    bare: Mask,
+    *,
+    axis_known: bool,
+) -> Profile:
+    places_mm, heights_mm = surface.over_surface(sheet.met(surface, line.points_px[bare]))
+    s_mm, across_mm = line.rough.axis.to_weld(places_mm).T
+    shift_mm = abs(sheet.shift_per_height(surface))
+    section = even_section(
+        across_mm, heights_mm, line.u_s_mm[bare] / shift_mm, line.points_px[bare], base.sides[bare]
+    )
+    _require_sure(section, base.weld_mm)
+    ends = base.weld_mm or (float(across_mm.min()), float(across_mm.max()))
+    over = (across_mm >= ends[0]) & (across_mm <= ends[1])
+    middle = np.median(places_mm[over], axis=0, keepdims=True)
+    clock_deg = float(surface.clock_deg(middle)[0])
+    return Profile(
+        method=ProfileMethod.LIGHT_LINE,
+        s_mm=float(np.median(s_mm[over])),
+        clock_deg=clock_deg if np.isfinite(clock_deg) else None,
+        across_mm=section.across_mm,
+        height_mm=section.height_mm,
+        u_height_mm=section.u_height_mm,
+        points_px=section.points_px,
+        independent_mm=section.independent_mm,
+        smooth_mm=surface.blur_px / surface.px_per_mm,
+        gain_budget=gain,
+        across_budget=across_gain(surface, sheet, axis_known=axis_known),
+        form_budget=tuple(
+            Component(source=source, standard_uncertainty=u_mm / shift_mm, scope=Scope.PHOTO)
+            for source, u_mm in _u_form_mm(line)
+        ),
+        near_toes_mm=base.weld_mm,
+    )
+
+
+def _require_sure(section: EvenSection, weld_mm: tuple[float, float] | None) -> None:
+    """Require that over the weld light can be told from ripples."""
+    low, high = weld_mm or (-np.inf, np.inf)
+    over = (section.across_mm >= low) & (section.across_mm <= high)
+    seen = over & np.isfinite(section.height_mm)
+    if seen.any():
+        u_mm = float(np.median(section.u_height_mm[seen]))
+        if u_mm > MOST_U_MM:
+            raise LineUnsureError(2.0 * u_mm, 2.0 * MOST_U_MM)
+
+
+def _u_form_mm(line: FollowedLine) -> tuple[tuple[str, float], ...]:
+    """Displacements of the whole line that no averaging removes: sources and uncertainties."""
+    sheet = (("sheet of light that is not plane", U_SHEET_MM),)
+    if not line.rough.kind.is_edge:
+        return sheet
+    return (*sheet, ("penumbra of the shadow", PENUMBRA_SHARE * line.sigma_mm))

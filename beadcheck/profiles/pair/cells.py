@@ -1,0 +1,153 @@
+"""Evidence for every height, gathered in cells along and across the weld."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.beadmap import Axis
+from beadcheck.profiles.pair.evidence import Evidence
+from beadcheck.profiles.pair.ground import Ground, Picture
+
+Floats = NDArray[np.float64]
+Volume = NDArray[np.float32]
+
+CELL_MM: Final = (0.2, 0.4)
+"""About how large cells are, across and along the weld."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cells:
+    """A coarser grid over the ground.
+
+    Attributes
+    ----------
+    across_mm, s_mm
+        (R,) and (C,) middles of the rows and columns.
+    """
+
+    ground: Ground
+    across_mm: Floats
+    s_mm: Floats
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns."""
+        return self.across_mm.size, self.s_mm.size
+
+    @property
+    def size_mm(self) -> tuple[float, float]:
+        """Across and along the weld."""
+        return float(np.diff(self.across_mm).mean()), float(np.diff(self.s_mm).mean())
+
+    def means(self, picture: Picture) -> Picture:
+        """(R, C) means of a picture of the ground."""
+        return np.asarray(cv2.resize(picture, self.shape[::-1], interpolation=cv2.INTER_AREA))
+
+    def on_ground(self, values: Floats) -> Picture:
+        """Values of the cells at every place of the ground, bilinear."""
+        size = self.ground.shape[::-1]
+        return np.asarray(cv2.resize(values.astype(np.float32), size))
+
+    def summed(
+        self, volume: Volume, reach_mm: tuple[float, float], weld: NDArray[np.bool_]
+    ) -> Volume:
+        """(H, R, C) evidence summed over a neighbourhood, in mm².
+
+        Weld and parent metal meet in a kink, and what one shows tells nothing of the other: each
+        sums its own.
+
+        Parameters
+        ----------
+        reach_mm
+            Standard deviation of the neighbourhood across and along the weld.
+        weld
+            (R, C) bool: the cells of the weld.
+        """
+        area_mm2 = np.float32(4.0 * math.pi * reach_mm[0] * reach_mm[1])
+        across, along = (reach / size for reach, size in zip(reach_mm, self.size_mm, strict=True))
+        own, other = (part.astype(np.float32) * area_mm2 for part in (weld, ~weld))
+        summed = np.empty_like(volume)
+        for number, level in enumerate(volume):
+            for part, mask in ((own, weld), (other, ~weld)):
+                blurred = cv2.GaussianBlur(level * part, (0, 0), along, sigmaY=across)
+                summed[number][mask] = np.asarray(blurred)[mask]
+        return summed
+
+
+def cells_along(
+    axis: Axis,
+    *,
+    s_range_mm: tuple[float, float],
+    across_range_mm: tuple[float, float],
+    px_per_mm: float,
+) -> Cells:
+    """Cells of about `CELL_MM`, each of a whole and even number of places of its ground."""
+    across_px, along_px = (2 * max(1, round(0.5 * cell * px_per_mm)) for cell in CELL_MM)
+    rows = max(2, round((across_range_mm[1] - across_range_mm[0]) * px_per_mm / across_px))
+    columns = max(2, round((s_range_mm[1] - s_range_mm[0]) * px_per_mm / along_px))
+    step_mm = 1.0 / px_per_mm
+    ground = Ground(
+        axis=axis,
+        s_mm=_middles(s_range_mm[0], step_mm, columns * along_px),
+        across_mm=_middles(across_range_mm[0], step_mm, rows * across_px),
+    )
+    return Cells(
+        ground=ground,
+        across_mm=_middles(across_range_mm[0], step_mm * across_px, rows),
+        s_mm=_middles(s_range_mm[0], step_mm * along_px, columns),
+    )
+
+
+def _middles(first_mm: float, step_mm: float, count: int) -> Floats:
+    return np.asarray(first_mm + step_mm * (np.arange(count) + 0.5), dtype=np.float64)
+
+
+def some_rows(cells: Cells, rows: slice) -> Cells:
+    """The same cells and ground, over some rows only."""
+    pitch = cells.ground.across_mm.size // cells.across_mm.size
+    places = slice(rows.start * pitch, rows.stop * pitch)
+    ground = replace(cells.ground, across_mm=cells.ground.across_mm[places])
+    return replace(cells, ground=ground, across_mm=cells.across_mm[rows])
+
+
+def coarser(cells: Cells) -> Cells:
+    """The same cells on a ground of half as many places each way."""
+    ground = cells.ground
+    halves = [0.5 * (places[::2] + places[1::2]) for places in (ground.across_mm, ground.s_mm)]
+    return replace(cells, ground=replace(ground, across_mm=halves[0], s_mm=halves[1]))
+
+
+def evidence_volume(
+    cells: Cells, evidences: Sequence[Evidence], about_mm: Floats | None, levels_mm: Floats
+) -> Volume:
+    """(H, R, C) mean evidence of all pairs of photos for each level.
+
+    Parameters
+    ----------
+    about_mm
+        (R, C) surface that levels are counted from; None for the base metal.
+    """
+    surface = np.float32(0.0) if about_mm is None else cells.on_ground(about_mm)
+    levels = []
+    for level_mm in levels_mm:
+        height_mm = surface + np.float32(level_mm)
+        likeness = evidences[0].at(height_mm)
+        for evidence in evidences[1:]:
+            likeness = likeness + evidence.at(height_mm)
+        levels.append(cells.means(likeness))
+    return np.stack(levels)
+
+
+def about_another(volume: Volume, levels_mm: Floats, shift_mm: Floats) -> Volume:
+    """The volume with its levels counted from a surface that lies higher by (R, C) `shift_mm`."""
+    step_mm = float(levels_mm[1] - levels_mm[0])
+    at = np.arange(len(levels_mm))[:, None, None] + shift_mm[None] / step_mm
+    lower = np.clip(np.floor(at), 0, len(levels_mm) - 2).astype(np.intp)
+    share = np.clip(at - lower, 0.0, 1.0).astype(np.float32)
+    low, high = (np.take_along_axis(volume, lower + step, axis=0) for step in (0, 1))
+    return np.asarray(low + share * (high - low), dtype=np.float32)

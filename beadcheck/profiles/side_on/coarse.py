@@ -1,0 +1,134 @@
+"""Where the outline runs, roughly: what a person sees at a glance."""
+
+from typing import Final
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.profiles.side_on.band import LimbBand
+from beadcheck.profiles.side_on.cheapest_path import cheapest_path
+from beadcheck.profiles.side_on.colours import colours_along, planes_of
+from beadcheck.profiles.side_on.evidence import edge_gain, step_squares
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Image = NDArray[np.float32]
+
+BACKGROUND_FROM_MM: Final = 4.0
+"""Over the pipe: background mostly, to begin with."""
+BACKGROUND_MM: Final = (0.3, 4.0)
+METAL_MM: Final = (0.3, 2.0)
+"""Over and under the outline, once it is known roughly: what is compared."""
+FIRST_METAL_MM: Final = (0.3, 3.0)
+"""Under the bare limb."""
+SOFT_PX: Final = 1.0
+"""Blur of the picture whose colours are compared."""
+BACKGROUND_NEAR_MM, METAL_NEAR_MM, WIDE_MM = 1.5, 3.0, 10.0
+"""Windows along the limb: a background far behind changes along it, but little across."""
+REGION_WEIGHT: Final = 0.15
+"""Of a pixel's log likelihood: neighbours share blur and texture (by trial)."""
+EDGE_WEIGHT, MOST_EDGE = 0.3, 8.0
+"""Of an edge's, and its limit: metal holds edges too (by trial)."""
+SHORT_MM, LONG_MM = 0.7, 2.8
+"""Runs that edges are averaged over: on the weld, and near the line of the bare limb."""
+NEAR_LINE_MM: Final = 0.4
+LINE_GAIN: Final = 1.5
+"""Of lying on that line."""
+BELOW_COST_PER_MM, ABOVE_COST_PER_MM = 0.8, 0.1
+"""Of leaving it where nothing else tells; a weld stands out, it seldom dips."""
+OUTSIDE_COST: Final = 10.0
+TURN_COST: Final = 1.0
+STEEPEST: Final = 6
+"""Rows per pair of columns: 72 degrees."""
+ROUNDS: Final = 2
+SLOPES: Final = np.linspace(-0.03, 0.03, 31)
+"""Of the bare limb against where the pose puts it: 1.7 degrees either way."""
+EVERY_PX: Final = 4
+"""Columns that are taken together to find it."""
+FARTHEST_MM: Final = 2.5
+"""Of the bare limb from there."""
+
+
+def coarse_heights_mm(band: LimbBand, covered: Flags) -> Floats:
+    """(W,) heights over the pipe of the border between two kinds of colours.
+
+    Over it lie the colours that the background shows farther up, under it those of the metal, and
+    an edge may lie on it. Both kinds are learnt along the limb, and again once the border is known.
+
+    Parameters
+    ----------
+    covered
+        (W,) columns in which the target's paper lies on the pipe.
+    """
+    rows = np.arange(len(band.seen), dtype=np.float64)
+    centre_mm = band.height_mm(rows).astype(np.float32)[:, None]
+    border_mm = band.height_mm(rows - 0.5).astype(np.float32)[:, None]
+    calm = (centre_mm > BACKGROUND_FROM_MM) & band.seen
+    short, longer = (
+        edge_gain(step_squares(band.bgr, _run_px(band, run_mm), calm, px_per_mm=band.px_per_mm),
+                  MOST_EDGE)
+        for run_mm in (SHORT_MM, LONG_MM)
+    )  # fmt: skip
+    line_mm = _straight_line_mm(band, longer, covered).astype(np.float32)[None]
+    off_mm = border_mm - line_mm
+    edges = np.maximum(short, np.where(np.abs(off_mm) <= NEAR_LINE_MM, longer, np.float32(0.0)))
+    fixed: Image = np.maximum(-BELOW_COST_PER_MM * off_mm, ABOVE_COST_PER_MM * off_mm)
+    fixed -= EDGE_WEIGHT * edges
+    fixed -= LINE_GAIN * np.clip(1.5 - np.abs(off_mm) * band.px_per_mm, 0.0, 1.0)
+    fixed[~band.seen] += OUTSIDE_COST
+    soft = planes_of(np.asarray(cv2.GaussianBlur(band.bgr, (0, 0), SOFT_PX), dtype=np.float32))
+    over_mm = centre_mm - line_mm
+    background, metal = calm, _between(-over_mm, FIRST_METAL_MM)
+    for _ in range(ROUNDS):
+        metal_gain = _metal_gain(band, soft, background & band.seen, metal & band.seen)
+        wrong = np.cumsum(metal_gain, axis=0) - metal_gain
+        height_mm = band.height_mm(_path(REGION_WEIGHT * wrong + fixed) - 0.5)
+        over_mm = centre_mm - height_mm.astype(np.float32)[None]
+        background, metal = _between(over_mm, BACKGROUND_MM), _between(-over_mm, METAL_MM)
+    return height_mm
+
+
+def _path(cost: Image) -> Floats:
+    """(W,) row of the cheapest path, followed in pairs of columns."""
+    columns = cost.shape[1]
+    pairs = cost[:, : columns // 2 * 2].reshape(len(cost), -1, 2).sum(axis=2)
+    path = cheapest_path(pairs, turn_cost=TURN_COST, steepest=STEEPEST)
+    return np.interp(np.arange(columns), 2.0 * np.arange(path.size) + 0.5, path)
+
+
+def _run_px(band: LimbBand, run_mm: float) -> int:
+    return 2 * int(0.5 * run_mm * band.px_per_mm) + 1
+
+
+def _between(value: Image, limits: tuple[float, float]) -> Flags:
+    return np.asarray((value > limits[0]) & (value < limits[1]))
+
+
+def _metal_gain(band: LimbBand, soft: Image, background: Flags, metal: Flags) -> Image:
+    """(H, W) log likelihood of metal over that of background."""
+    wide_px = WIDE_MM * band.px_per_mm
+    ground = colours_along(
+        soft, background, near_px=BACKGROUND_NEAR_MM * band.px_per_mm, wide_px=wide_px
+    )
+    pipe = colours_along(soft, metal, near_px=METAL_NEAR_MM * band.px_per_mm, wide_px=wide_px)
+    gain = pipe.log_density(soft) - ground.log_density(soft)
+    return np.asarray(np.where(band.seen, gain, np.float32(0.0)))
+
+
+def _straight_line_mm(band: LimbBand, edges: Image, covered: Flags) -> Floats:
+    """(W,) the straight line, about where the pose puts the bare limb, that most edges lie on."""
+    from_middle_mm = band.along_mm - band.along_mm.mean()
+    bare = np.flatnonzero(~covered)[::EVERY_PX]
+    edges = np.asarray(cv2.blur(edges, (EVERY_PX, 1)))
+    height_mm = band.height_mm(np.arange(len(edges), dtype=np.float64) - 0.5)
+    near = np.flatnonzero(np.abs(height_mm) <= FARTHEST_MM)
+    best_mm, most = np.zeros_like(from_middle_mm), -1.0
+    for slope in SLOPES if bare.size else ():
+        rise_px = np.rint(slope * from_middle_mm[bare] * band.px_per_mm).astype(np.intp)
+        rows = (near[:, None] - rise_px[None]).clip(0, len(edges) - 1)
+        gain = edges[rows, bare[None]].sum(axis=1)
+        if gain.max() > most:
+            most = float(gain.max())
+            best_mm = height_mm[near[gain.argmax()]] + slope * from_middle_mm
+    return np.asarray(best_mm)

@@ -1,0 +1,33 @@
+"""What stands beside the change that a piece of advice asks for."""
+
+from beadcheck.advice import Sureness
+from beadcheck.result import AdviceRecord
+
+
+def advice_words(advice: AdviceRecord) -> list[tuple[str, str]]:
+    """Label and sentence of everything beside the change, what to do before it first.
+
+    What is not in doubt, not known or not asked for is left out.
+    """
+    told = [
+        ("Look first", advice.look_first),
+        ("Seen", _seen(advice)),
+        ("Why", _sentence(advice.why)),
+        ("If it stays so", advice.next_change),
+        ("For a number", advice.needs),
+        ("Source", _sentence(advice.basis)),
+    ]
+    return [(label, words) for label, words in told if words]
+
+
+def _seen(advice: AdviceRecord) -> str:
+    """What was measured, and how sure it is where it is not."""
+    seen = _sentence(advice.symptom)
+    return seen if advice.sure == Sureness.SURE else f"{seen} ({advice.sure})"
+
+
+def _sentence(words: str) -> str:
+    plain = words.strip()
+    if not plain:
+        return ""
+    return plain[0].upper() + plain[1:] + ("" if plain[-1] in ".!?" else ".")

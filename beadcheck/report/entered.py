@@ -1,0 +1,97 @@
+"""The words of what was entered, and of how a photo was taken."""
+
+from typing import Final
+
+from beadcheck.coupon import Shape, TimesAre
+from beadcheck.report.wording import LengthUnit
+from beadcheck.result import CouponRecord, PhotoRecord, SettingsRecord, StatedRecord
+from beadcheck.units import MM_PER_INCH
+
+WITHOUT_TARGET: Final = "without a target: pixels and percent only"
+
+
+def coupon_words(coupon: CouponRecord, show: LengthUnit, *, without_target: bool = False) -> str:
+    """The coupon and the pass, as entered, in one line.
+
+    Without a target nothing depends on the shape, so nobody need have said it: then a plate, which
+    is what is taken where nothing is said, is not named.
+    """
+    words = [] if without_target and coupon.shape == Shape.PLATE else [coupon.shape]
+    if coupon.outside_diameter_mm is not None:
+        words.append(f"outside diameter {_size_words(coupon.outside_diameter_mm, show)}")
+    if coupon.wall_thickness_mm is not None:
+        words.append(f"thickness {_size_words(coupon.wall_thickness_mm, show)}")
+    words += [each for each in (coupon.process, coupon.position) if each is not None]
+    if coupon.progression is not None:
+        words.append(f"vertical {coupon.progression}")
+    if coupon.weld_pass is not None:
+        words.append(f"{coupon.weld_pass} pass")
+    return ", ".join(words)
+
+
+def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
+    """How the photo was taken, as far as it was solved, in one line."""
+    words = [f"{photo.kind} photo"]
+    if photo.without_target:
+        words[0] += f" {WITHOUT_TARGET}"
+    if photo.px_per_mm is not None:
+        words.append(f"{photo.px_per_mm:.1f} px per mm")
+    if photo.distance_mm is not None:
+        words.append(f"from {_size_words(round(photo.distance_mm), show)}")
+    if photo.tilt_deg is not None:
+        words.append(f"{photo.tilt_deg:.0f}° off square")
+    if photo.camera is not None:
+        words.append(f"by the calibrated camera “{photo.camera}”")
+    return ", ".join(words)
+
+
+def settings_words(settings: SettingsRecord | None, coupon: CouponRecord, show: LengthUnit) -> str:
+    """Arc and run, as entered, in one line; empty where nothing was."""
+    words = []
+    if coupon.peak_time_s is not None and coupon.background_time_s is not None:
+        words.append(f"peak {coupon.peak_time_s:g} s, background {coupon.background_time_s:g} s")
+    if settings is None:
+        return ", ".join(words)
+    return ", ".join([*_current_words(settings), *words, *_run_words(settings, show)])
+
+
+def _current_words(settings: SettingsRecord) -> list[str]:
+    words = []
+    low = settings.background_percent or settings.background_current
+    if settings.peak_current is not None and low is not None:
+        words.append(f"{_amount(settings.peak_current)} on the peak, {_amount(low)} below")
+    stated = (settings.current, settings.volts, settings.power, settings.energy)
+    words += [_amount(each) for each in stated if each is not None]
+    if settings.current_range_a is not None:
+        low_a, high_a = settings.current_range_a
+        words.append(f"{settings.current_range_by} allows {low_a:g} to {high_a:g} A")
+    return words
+
+
+def _run_words(settings: SettingsRecord, show: LengthUnit) -> list[str]:
+    words = []
+    if settings.panel_times is not None:
+        peak, background = settings.panel_times
+        is_dial = settings.times_are == TimesAre.DIAL_MARKS
+        what = "marks of a dial" if is_dial else "not known to be seconds"
+        words.append(f"peak {peak:g}, background {background:g} ({what})")
+    if settings.motion is not None:
+        words.append(f"torch {settings.motion}")
+    if settings.weave is not None:
+        words.append(f"weave {settings.weave}")
+    if settings.wanted_overlap is not None:
+        words.append(f"{100.0 * settings.wanted_overlap:g} % overlap wanted")
+    if settings.run_length is not None:
+        words.append(f"run of {_size_words(settings.run_length.value, show)}")
+    if settings.arc_time is not None:
+        words.append(f"in {_amount(settings.arc_time)}")
+    return words
+
+
+def _amount(stated: StatedRecord) -> str:
+    return f"{stated.value:g} {stated.unit}"
+
+
+def _size_words(size_mm: float, show: LengthUnit) -> str:
+    words = f"{size_mm:g} mm"
+    return words if show is LengthUnit.MM else f"{words} ({size_mm / MM_PER_INCH:.3g} in)"

@@ -1,0 +1,52 @@
+"""The record of one photo; its field names are keys of the format.
+
+The text under each field is its description in the published JSON Schema.
+"""
+
+from dataclasses import dataclass
+
+from pydantic import with_config
+
+from beadcheck.result.form import RECORD
+
+
+@with_config(RECORD)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProblemRecord:
+    """Something about one photo: a refusal, or a warning."""
+
+    code: str
+    """Fixed word for the situation."""
+    message: str
+    """What is wrong and what to do, in words."""
+
+
+@with_config(RECORD)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhotoRecord:
+    """One photo; numbers are null where no surface was solved."""
+
+    file: str
+    """Name of the file, without folders."""
+    kind: str
+    """How it was taken: face, side-on, light-line or pair."""
+    usable: bool
+    """Whether anything was measured from it."""
+    px_per_mm: float | None
+    """Scale of the photo at the weld, pixels per mm."""
+    tilt_deg: float | None
+    """Angle between the line of sight and the normal of the surface, in degrees."""
+    distance_mm: float | None
+    """Distance of the camera from the weld, in mm."""
+    problems: tuple[ProblemRecord, ...]
+    """Refusals and warnings of this photo."""
+    outside_diameter_mm: float | None = None
+    """Outside diameter as solved from the photo, in mm; null for a plate."""
+    fit_residual_px: float | None = None
+    """Root mean square distance between seen and fitted marker points, in pixels."""
+    target: str | None = None
+    """Name of the printed target that was found."""
+    camera: str | None = None
+    """Name and date of the stored calibration of the camera; null where none was used."""
+    without_target: bool = False
+    """Whether it was measured without a target: all its lengths are pixels or shares then."""

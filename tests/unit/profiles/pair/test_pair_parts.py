@@ -1,0 +1,81 @@
+"""The steps between two photos and a height map, each on its own."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from beadcheck.coupon import Coupon
+from beadcheck.profiles.pair.cells import about_another
+from beadcheck.profiles.pair.likely import most_likely
+from beadcheck.profiles.pair.semi_global import refined_level, smooth_levels
+from beadcheck.profiles.pair.smooth_surface import smooth_surface
+from beadcheck.profiles.pair.triangulate import convergence_deg, meeting_points
+from beadcheck.surface.joint import solve_together
+
+LEVELS_MM = np.linspace(-1.0, 2.0, 31)
+
+
+def bumps(heights_mm, width_mm=0.2):
+    """Evidence that peaks at (R, C) heights."""
+    off = (LEVELS_MM[:, None, None] - heights_mm) / width_mm
+    return np.exp(-0.5 * off * off).astype(np.float32)
+
+
+def test_refined_level_reads_between_levels():
+    heights_mm = np.array([[0.13, 0.48], [1.07, -0.31]])
+    # A parabola through a bell two levels wide is off by a hundredth of a level or so.
+    assert_allclose(refined_level(bumps(heights_mm), LEVELS_MM)[0], heights_mm, atol=0.004)
+
+
+def test_levels_without_evidence_follow_their_neighbours():
+    generator = np.random.default_rng(4)
+    heights_mm = np.full((9, 30), 0.62)
+    cost = -bumps(heights_mm)
+    cost[:, 3:6, 10:20] = -0.05 * generator.random((31, 3, 10)).astype(np.float32)
+    assert_allclose(smooth_levels(cost, LEVELS_MM), heights_mm, atol=0.06)
+
+
+def test_a_stiff_surface_ignores_strays_and_bridges_gaps():
+    across, along = np.linspace(-4.0, 4.0, 41), np.linspace(3.0, 40.0, 90)
+    truth = 1.5 - 0.08 * across[:, None] ** 2 + 0.004 * (along - 20.0)
+    generator = np.random.default_rng(6)
+    heights = truth + 0.02 * generator.standard_normal(truth.shape)
+    heights[generator.random(truth.shape) < 0.15] -= 0.9
+    weight = np.full(truth.shape, 5.0)
+    weight[15:22, 30:50] = 0.0
+    surface = smooth_surface(across, along, knots_mm=(1.0, 6.0), stiffness=0.1)
+    found = surface.robustly_through(heights, weight, 0.15)
+    # Noise of 0.02 mm averages out; the rest is what strays still pull.
+    assert_allclose(found, truth, atol=0.05)
+
+
+def test_a_volume_counted_from_a_higher_surface_peaks_lower():
+    heights_mm = np.array([[0.4, 0.9]])
+    shifted = about_another(bumps(heights_mm), LEVELS_MM, np.array([[0.25, -0.1]]))
+    assert_allclose(refined_level(shifted, LEVELS_MM)[0], [[0.15, 1.0]], atol=0.01)
+
+
+@pytest.mark.parametrize("strength", [0.05, 0.002])
+def test_doubt_grows_as_evidence_fades(strength):
+    height_mm, spread_mm, beats = most_likely(strength * bumps(np.array([[0.4]])), LEVELS_MM)
+    assert_allclose(height_mm, 0.4, atol=0.15 if strength < 0.01 else 0.01)
+    assert (spread_mm[0, 0] < 0.1) == (strength > 0.01)
+    assert beats[0, 0] > 0.0
+
+
+def test_joint_solve_brings_sight_lines_together(plate, moved_across):
+    joint = solve_together(moved_across, Coupon())
+    middle = plate.weld.axis.to_surface(np.array([24.0]), np.array([0.0]))
+    assert_allclose(convergence_deg(*joint.surfaces, middle), 16.0, atol=0.3)
+    # Both photos' edges err by 0.05 px, so points of the target's plane come out flat.
+    places = np.array([[20.0, 10.0], [80.0, 15.0], [30.0, 66.0], [70.0, 60.0]])
+    pixels = [view.surface.to_px(places) for view in moved_across]
+    _, heights_mm = joint.surfaces[0].over_surface(meeting_points(joint.surfaces, pixels))
+    assert_allclose(heights_mm, 0.0, atol=0.05)
+
+
+def test_one_sigma_surfaces_spread_as_the_covariance_says(moved_across):
+    joint = solve_together(moved_across, Coupon())
+    first = joint.surfaces[0]
+    moved = np.array([each[0].parameters - first.parameters for each in joint.one_sigma()])
+    assert_allclose((moved**2).sum(axis=0), np.diag(first.covariance), rtol=1e-6, atol=1e-18)

@@ -1,0 +1,34 @@
+"""Which photos a record stands for: one, the photos of a pair, or all of the coupon's."""
+
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
+from beadcheck.result import CheckRecord, NotMeasuredRecord, QuantityRecord, Result
+from beadcheck_page.show.markup import listed
+
+Record = TypeVar("Record", QuantityRecord, CheckRecord)
+Whose = tuple[int, ...]
+"""Indices into the photos; empty for the coupon as a whole, and for its settings."""
+
+
+def whose(record: QuantityRecord | CheckRecord | NotMeasuredRecord) -> Whose:
+    """Photos that a record stands for."""
+    if isinstance(record, QuantityRecord) and record.scope == "coupon":
+        return ()
+    return record.photos if record.photo is None else (record.photo,)
+
+
+def grouped(records: Iterable[Record]) -> Mapping[Whose, list[Record]]:
+    """Records by the photos that they stand for, in the photos' order, the coupon last."""
+    groups: dict[Whose, list[Record]] = {}
+    for record in records:
+        groups.setdefault(whose(record), []).append(record)
+    return {key: groups[key] for key in sorted(groups, key=lambda key: (not key, key))}
+
+
+def whose_words(key: Whose, result: Result) -> str:
+    """Names of those photos, as plain text."""
+    if not key:
+        return "the coupon"
+    together = " together" if len(key) > 1 else ""
+    return listed(result.photos[photo].file for photo in key) + together

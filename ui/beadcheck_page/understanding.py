@@ -1,0 +1,123 @@
+"""The form, understood: from the raw values of a browser to what the library takes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from beadcheck.advice import CurrentRange
+from beadcheck.arc import ArcSettings
+from beadcheck.coupon import (
+    Coupon,
+    PanelTimes,
+    Position,
+    Process,
+    Progression,
+    PulseTimes,
+    Shape,
+    WeldPass,
+)
+from beadcheck.report.wording import LengthUnit
+from beadcheck_page.arc_entries import entered_arc, entered_range, entered_times
+from beadcheck_page.entries import Entries, choice, length_mm, text
+from beadcheck_page.refusals import MissingEntryError, UnusableEntryError
+from beadcheck_page.sizes import size_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """The form, understood."""
+
+    coupon: Coupon
+    arc: ArcSettings
+    allowed: CurrentRange | None
+    limits: str | None
+    measured_bar_mm: float | None
+    unit: LengthUnit
+    without_target: bool
+    calibrated: bool
+
+
+def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
+    """Check every entry, whatever the form offered: a browser may send anything.
+
+    Raises
+    ------
+    SettingError
+        Something is missing, or makes no sense.
+    """
+    unit = choice(LengthUnit, entries.unit, "the unit") or LengthUnit.MM
+    limits = text(entries.limits, "the limits")
+    if limits is not None and limits not in limit_names:
+        raise UnusableEntryError("The limit set", "there is none of that name")
+    if not isinstance(entries.no_target, bool):
+        raise UnusableEntryError("The switch for no target", "it is neither on nor off")
+    if not isinstance(entries.calibrated, bool):
+        raise UnusableEntryError("The switch for the calibration", "it is neither on nor off")
+    return Settings(
+        coupon=_coupon(entries, unit),
+        arc=entered_arc(entries, unit),
+        allowed=entered_range(entries),
+        limits=limits,
+        measured_bar_mm=length_mm(entries.check_bar, "The measured check bar", unit),
+        unit=unit,
+        without_target=entries.no_target,
+        calibrated=entries.calibrated,
+    )
+
+
+def coupon_of_target(entries: Entries) -> Coupon:
+    """Only what the target hangs on: the shape, and the outside diameter of a pipe.
+
+    Raises
+    ------
+    SettingError
+        That is missing, or makes no sense.
+    """
+    if choice(Shape, entries.shape, "the shape") is not Shape.PIPE:
+        return Coupon()
+    unit = choice(LengthUnit, entries.unit, "the unit") or LengthUnit.MM
+    diameter_mm, _ = _pipe(entries, unit)
+    try:
+        return Coupon(shape=Shape.PIPE, outside_diameter_mm=diameter_mm)
+    except ValueError as error:
+        raise UnusableEntryError("The outside diameter", str(error)) from None
+
+
+def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
+    shape = choice(Shape, entries.shape, "the shape") or Shape.PLATE
+    process = choice(Process, entries.process, "the process")
+    position = choice(Position, entries.position, "the position")
+    times = entered_times(entries)
+    diameter_mm, wall_mm = None, length_mm(entries.wall_thickness, "The wall thickness", unit)
+    if shape is Shape.PIPE:
+        diameter_mm, wall_of_size_mm = _pipe(entries, unit)
+        wall_mm = wall_mm or wall_of_size_mm
+    elif position in {Position.FIXED_HORIZONTAL, Position.FIXED_INCLINED}:
+        raise UnusableEntryError("The position", f"a plate has no {position.value}")
+    try:
+        return Coupon(
+            shape=shape,
+            outside_diameter_mm=diameter_mm,
+            wall_thickness_mm=wall_mm,
+            process=process,
+            position=position,
+            progression=choice(Progression, entries.progression, "the progression"),
+            weld_pass=choice(WeldPass, entries.weld_pass, "the pass"),
+            pulse=times if isinstance(times, PulseTimes) else None,
+            panel_times=times if isinstance(times, PanelTimes) else None,
+        )
+    except ValueError as error:
+        raise UnusableEntryError("The coupon", str(error)) from None
+
+
+def _pipe(entries: Entries, unit: LengthUnit) -> tuple[float, float | None]:
+    """Outside diameter and, where the schedule is known, wall thickness of the pipe, in mm."""
+    free_mm = length_mm(entries.outside_diameter, "The outside diameter", unit)
+    if free_mm is not None:
+        return free_mm, None
+    size = text(entries.pipe_size, "the pipe size")
+    if size is None:
+        raise MissingEntryError(
+            "The outside diameter of the pipe",
+            "Choose a pipe size under “Coupon and pass”, or enter the diameter.",
+        )
+    return size_mm(size, text(entries.schedule, "the schedule"))
