@@ -24,6 +24,7 @@ class QuantityName(StrEnum):
     FACE_REINFORCEMENT = "face_reinforcement"
     ROOT_REINFORCEMENT = "root_reinforcement"
     CONCAVITY = "concavity"
+    CONVEXITY = "convexity"
     UNDERCUT_DEPTH = "undercut_depth"
     UNDERCUT_LENGTH = "undercut_length"
     UNDERFILL = "underfill"
@@ -87,7 +88,11 @@ class Component:
 
     def times(self, sensitivity: float) -> "Component":
         """Return the same effect, seen through a sensitivity coefficient."""
-        return replace(self, standard_uncertainty=self.standard_uncertainty * abs(sensitivity))
+        return Component(
+            source=self.source,
+            standard_uncertainty=self.standard_uncertainty * abs(sensitivity),
+            scope=self.scope,
+        )
 
 
 def combined_standard_uncertainty(budget: Iterable[Component]) -> float:

@@ -177,7 +177,10 @@ class LineMissesWeldError(ProfileError):
 
     code = "light_misses_weld"
     problem = "The line of light is seen over {seen_percent:.0f} % of the weld's width only."
-    remedy = "Throw the line right across the weld, from metal to metal, and retake the photo."
+    remedy = (
+        "Throw the line right across the weld, from metal to metal, dim or shade every other "
+        "light, and retake the photo."
+    )
 
     def __init__(self, seen_percent: float) -> None:
         super().__init__(seen_percent)
@@ -245,3 +248,21 @@ class TooLittleMetalError(ProfileError):
     def __init__(self, side: str, seen_mm: float, needed_mm: float) -> None:
         super().__init__(side, seen_mm, needed_mm)
         self.side, self.seen_mm, self.needed_mm = side, seen_mm, needed_mm
+
+
+class MetalUnsureError(ProfileError):
+    """What the heights were levelled on need not be the metal of the part."""
+
+    code = "light_metal_unsure"
+    problem = (
+        "On the {side} of the weld it is not sure what the line of light lies on: it comes out "
+        "{apart_mm:.1f} mm off the height of the metal as paper, or the other side, tells it."
+    )
+    remedy = (
+        "Leave 3 mm of bare metal between the weld and whatever lies beside it, lay the target "
+        "flat, and retake the photo."
+    )
+
+    def __init__(self, side: str, apart_mm: float) -> None:
+        super().__init__(side, apart_mm)
+        self.side, self.apart_mm = side, apart_mm

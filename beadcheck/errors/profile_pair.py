@@ -60,6 +60,20 @@ class NotInBothPhotosError(ProfileError):
         self.shared_mm, self.needed_mm = shared_mm, needed_mm
 
 
+class DifferentCouponsError(ProfileError):
+    """The photos show the same target beside different welds."""
+
+    code = "pair_different_coupons"
+    problem = (
+        "The photos seem to show two different coupons: ripples, scratches and spatter of one are "
+        "not found where they belong in the other."
+    )
+    remedy = (
+        "Take all photos of a pair of one coupon, and do not move the target between them; if it "
+        "is one coupon, retake both in dull, even light."
+    )
+
+
 class MetalNotAlikeError(ProfileError):
     """The metal beside the weld does not match between the photos."""
 
@@ -145,6 +159,24 @@ class StepNotSeenError(ProfileError):
     remedy = (
         "Lay the step flat on the base metal within 25 mm of the weld and point at its top, or "
         "leave out its thickness."
+    )
+
+    def __init__(self, thickness_mm: float) -> None:
+        super().__init__(thickness_mm)
+        self.thickness_mm = thickness_mm
+
+
+class StepUnusedError(ProfileError):
+    """A known step is not seen well enough to scale heights, which are measured all the same."""
+
+    code = "pair_step_unused"
+    problem = (
+        "The step {thickness_mm:g} mm high is not seen well enough beside the weld, so the target "
+        "alone scales the heights."
+    )
+    remedy = (
+        "To scale by the step, lay it flat on the base metal within 25 mm of the weld, keep all of "
+        "it in both photos, and point at the middle of its top."
     )
 
     def __init__(self, thickness_mm: float) -> None:

@@ -33,6 +33,7 @@ from beadcheck.profiles.pair import (
     pair_heights,
     sections,
 )
+from beadcheck.profiles.pair.height_map import STATION_MM
 from beadcheck.quantity import QuantityName
 from beadcheck.result import PhotoRecord, ProblemRecord, StationRecord, Whose
 from beadcheck.surface import SolvedSurface
@@ -40,8 +41,8 @@ from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import FoundTarget, find_target
 from beadcheck.toes import LocatedWeld
 
-NEAREST_STATION_MM: Final = 0.75
-"""Profiles stand a millimetre apart: a station takes the one that it lies in."""
+NEAREST_STATION_MM: Final = 0.75 * STATION_MM
+"""A station takes the nearest profile, where it does not lie in a gap between them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -198,6 +199,9 @@ def _record(
         spoilt = next(each for each in photos if each.refusal is not None)
         refusals.append(OtherPhotoOfPairError(spoilt.path.name))
     problems = {r.code: problem_of(r) for r in refusals if r is not None}
+    if is_first and heights.height_map is not None and heights.height_map.notice is not None:
+        notice = problem_of(heights.height_map.notice)
+        problems.setdefault(notice.code, notice)
     if heights.sections is not None and not read:
         nothing = nothing_read(heights.sections.not_measured)
         problems.setdefault(nothing.code, nothing)

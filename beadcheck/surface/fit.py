@@ -2,14 +2,13 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.surface.edge_rest import EdgeRest, step_of
+from beadcheck.surface.edge_rest import step_of
 from beadcheck.surface.prior import Prior
-from beadcheck.target.find import EdgeSamples
 
 Floats = NDArray[np.float64]
 
@@ -18,6 +17,16 @@ CUT_IN_MADS: Final = 4.0
 SMALLEST_CUT_PX: Final = 0.15
 SMALL: Final = 1e-3
 """A step of less than this part of the uncertainty, or of chi squared, changes nothing."""
+
+
+class Rest(Protocol):
+    """What a fit makes small: how far N samples lie from where the parameters put them, in px."""
+
+    def __call__(self, parameters: Floats, /) -> Floats:
+        """(N,) distances."""
+
+    def derivatives(self, parameters: Floats, places: NDArray[np.intp], /) -> tuple[Floats, Floats]:
+        """(N,) distances, and (N, len(places)) derivatives by some of the parameters."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -56,25 +65,25 @@ def numeric_jacobian(
     return value, jacobian
 
 
-def solved(rest: EdgeRest, edges: EdgeSamples, prior: Prior, start: Floats) -> Fit:
+def solved(rest: Rest, u_px: Floats, prior: Prior, start: Floats) -> Fit:
     """Levenberg-Marquardt, once on all samples with a bounded pull, then without the stray ones.
 
     The covariance takes the pattern that is left along the sides for what it is: shared by all
     samples of a side, so that more samples do not make it smaller.
     """
-    everything = np.ones(len(edges.u_px), dtype=np.bool_)
-    parameters = _minimum(rest, edges.u_px, everything, prior, start, bounded=True)
+    everything = np.ones(len(u_px), dtype=np.bool_)
+    parameters = _minimum(rest, u_px, everything, prior, start, bounded=True)
     for _ in range(2):
         rest_px = rest(parameters)
         middle = np.median(rest_px)
         spread = 1.4826 * np.median(np.abs(rest_px - middle))
         kept = np.abs(rest_px) <= max(CUT_IN_MADS * spread, SMALLEST_CUT_PX)
-        parameters = _minimum(rest, edges.u_px, kept, prior, parameters, bounded=False)
-    return _with_covariance(rest, edges, prior, parameters, kept)
+        parameters = _minimum(rest, u_px, kept, prior, parameters, bounded=False)
+    return _with_covariance(rest, u_px, prior, parameters, kept)
 
 
 def _minimum(
-    rest: EdgeRest,
+    rest: Rest,
     u_px: Floats,
     kept: NDArray[np.bool_],
     prior: Prior,
@@ -117,15 +126,15 @@ def _weights(rest_px: Floats, u_px: Floats, kept: NDArray[np.bool_], *, bounded:
 
 
 def _with_covariance(
-    rest: EdgeRest,
-    edges: EdgeSamples,
+    rest: Rest,
+    u_px: Floats,
     prior: Prior,
     parameters: Floats,
     kept: NDArray[np.bool_],
 ) -> Fit:
     free = prior.free
     value, jacobian = rest.derivatives(parameters, free)
-    weight = kept / edges.u_px**2
+    weight = kept / u_px**2
     matrix = (jacobian * weight[:, None]).T @ jacobian
     known = np.diag(prior.information)
     solved_count = float(np.trace(np.linalg.solve(matrix + known, matrix)))
@@ -134,7 +143,7 @@ def _with_covariance(
     excess = max(1.0, chi2 / spare)
     covariance = np.zeros((parameters.size, parameters.size))
     covariance[np.ix_(free, free)] = np.linalg.inv(matrix / excess + known)
-    pattern2 = float((kept * (value**2 - edges.u_px**2)).sum()) / spare
+    pattern2 = float((kept * (value**2 - u_px**2)).sum()) / spare
     return Fit(
         parameters=parameters,
         covariance=covariance,

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from beadcheck.coupon import Coupon
 from beadcheck.errors.surface import PoseUnclearError
 from beadcheck.photo import Photo
-from beadcheck.surface.edge_rest import edge_rest_px
+from beadcheck.surface.fit import Fit
 from beadcheck.surface.joint_problem import JointProblem, JointSide
 from beadcheck.surface.model import CENTRE, FOCAL, K1, K2
 from beadcheck.surface.print_frame import PrintFrame, print_frame
@@ -95,12 +95,12 @@ def solve_together(views: Sequence[PairView], coupon: Coupon) -> JointSurface:
         u_ratio=scale.u_ratio / scale.ratio,
     )
     problem = JointProblem.of(sides, shared, _own_camera(views))
-    value = problem.solved(problem.start())
-    wider = widened_by_bow(shared, sides[0].model, value[: problem.count])
+    fit = problem.solved(problem.start())
+    wider = widened_by_bow(shared, sides[0].model, fit.parameters[: problem.count])
     if wider is not None:
         problem = JointProblem.of(sides, wider, _own_camera(views))
-        value = problem.solved(value)
-    return _joint(problem, value, views, frame)
+        fit = problem.solved(fit.parameters)
+    return _joint(problem, fit, views, frame)
 
 
 def _own_camera(views: Sequence[PairView]) -> tuple[int, ...]:
@@ -161,27 +161,26 @@ def _side(
 
 
 def _joint(
-    problem: JointProblem, value: Floats, views: Sequence[PairView], frame: PrintFrame
+    problem: JointProblem, fit: Fit, views: Sequence[PairView], frame: PrintFrame
 ) -> JointSurface:
-    covariance = problem.covariance(value)
     free, count = problem.prior.free, problem.count
+    covariance = fit.covariance[np.ix_(free, free)]
+    rest_px = np.split(fit.rest_px, np.cumsum([side.part.size for side in problem.sides])[:-1])
     surfaces, spreads = [], []
     for number, (view, side) in enumerate(zip(views, problem.sides, strict=True)):
         spread = np.zeros((count, free.size))
         for offset in (0, count * (number + 1)):
             mine = (free >= offset) & (free < offset + count)
             spread[free[mine] - offset, np.flatnonzero(mine)] = 1.0
-        parameters = problem.of_view(value, number)
-        rest_px = edge_rest_px(side.model, side.edges, side.part)(parameters)
         marginal = spread @ covariance @ spread.T
         surfaces.append(
             replace(
                 view.surface,
                 model=side.model,
-                parameters=parameters,
+                parameters=problem.of_view(fit.parameters, number),
                 covariance=marginal,
                 free=np.flatnonzero(np.diag(marginal) > 0.0),
-                residual_px=float(np.sqrt(np.mean(rest_px**2))),
+                residual_px=float(np.sqrt(np.mean(rest_px[number] ** 2))),
                 outlines_mm=frame.outlines(),
             )
         )

@@ -6,10 +6,9 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from beadcheck.surface.edge_rest import edge_rest_px
-from beadcheck.surface.fit import CUT_IN_MADS, SMALLEST_CUT_PX
+from beadcheck.surface.fit import Fit, solved
 from beadcheck.surface.model import CENTRE, EDGE, FOCAL, K1, SHIFT_POSE, TURN_POSE, Model
 from beadcheck.surface.prior import Prior
 from beadcheck.target.find import EdgeSamples
@@ -24,8 +23,6 @@ U_K1_AGAIN: Final = 0.002
 """How far one lens's first term moves as it refocuses (an estimate)."""
 U_EDGE_AGAIN_MM: Final = 0.01
 """How far light and tone curve move the edges of one print from photo to photo (an estimate)."""
-FROM_HERE_LESS: Final = 4.0
-"""Misfit, in standard uncertainties, from which a sample pulls less and less."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,68 +68,36 @@ class JointProblem:
                 value[place] = side.start[place]
         return value
 
+    def solved(self, start: Floats) -> Fit:
+        """Least squares over all views, robust to stray samples."""
+        u_px = np.concatenate([side.edges.u_px for side in self.sides])
+        return solved(self, u_px, self.prior, start)
+
     def of_view(self, value: Floats, view: int) -> Floats:
         """The view's own parameter vector."""
         first = self.count * (view + 1)
         return np.asarray(value[: self.count] + value[first : first + self.count])
 
-    def residuals(self, value: Floats) -> tuple[Floats, Floats]:
-        """Whitened residuals of all edge samples and their (N, F) derivatives."""
-        free = self.prior.free
+    def __call__(self, value: Floats) -> Floats:
+        """(N,) distances of all views' edge samples from the modelled edges, in px."""
+        return np.concatenate(
+            [
+                edge_rest_px(side.model, side.edges, side.part)(self.of_view(value, view))
+                for view, side in enumerate(self.sides)
+            ]
+        )
+
+    def derivatives(self, value: Floats, places: NDArray[np.intp]) -> tuple[Floats, Floats]:
+        """(N,) distances, and (N, len(places)) derivatives by some of the parameters."""
+        owner, place = np.divmod(places, self.count)
         rests, jacobians = [], []
         for view, side in enumerate(self.sides):
+            mine = (owner == 0) | (owner == view + 1)
+            wanted, column = np.unique(place[mine], return_inverse=True)
             rest = edge_rest_px(side.model, side.edges, side.part)
-            own, by_own = rest.derivatives(self.of_view(value, view), np.arange(self.count))
-            wide = np.zeros((own.size, value.size))
-            wide[:, : self.count] = by_own
-            wide[:, self.count * (view + 1) : self.count * (view + 2)] = by_own
-            rests.append(own / side.edges.u_px)
-            jacobians.append(wide[:, free] / side.edges.u_px[:, None])
+            own, by_own = rest.derivatives(self.of_view(value, view), wanted)
+            wide = np.zeros((own.size, places.size))
+            wide[:, mine] = by_own[:, column]
+            rests.append(own)
+            jacobians.append(wide)
         return np.concatenate(rests), np.concatenate(jacobians)
-
-    def solved(self, start: Floats) -> Floats:
-        """Least squares: once with a bounded pull of each sample, then without the stray ones."""
-        count = sum(side.edges.u_px.size for side in self.sides)
-        value = self._minimum(start, np.ones(count, dtype=np.bool_), loss="soft_l1")
-        for _ in range(2):
-            kept = self._kept(self.residuals(value)[0])
-            value = self._minimum(value, kept, loss="linear")
-        return value
-
-    def _kept(self, rest: Floats) -> NDArray[np.bool_]:
-        """(N,) the samples that are not astray."""
-        rest_px = np.abs(rest * np.concatenate([side.edges.u_px for side in self.sides]))
-        spread = 1.4826 * float(np.median(rest_px))
-        return np.asarray(rest_px <= max(CUT_IN_MADS * spread, SMALLEST_CUT_PX))
-
-    def _minimum(self, start: Floats, kept: NDArray[np.bool_], loss: str) -> Floats:
-        free = self.prior.free
-        known = np.sqrt(self.prior.information)
-
-        def full(reduced: Floats) -> Floats:
-            value = start.copy()
-            value[free] = reduced
-            return value
-
-        def residuals(reduced: Floats) -> Floats:
-            return np.concatenate([self.residuals(full(reduced))[0] * kept, known * reduced])
-
-        def jacobian(reduced: Floats) -> Floats:
-            own = self.residuals(full(reduced))[1]
-            return np.concatenate([own * kept[:, None], np.diag(known)])
-
-        found = least_squares(
-            residuals, start[free], jac=jacobian, loss=loss, f_scale=FROM_HERE_LESS, x_scale="jac"
-        )
-        return full(np.asarray(found.x))
-
-    def covariance(self, value: Floats) -> Floats:
-        """(F, F), widened where the samples scatter more than they should."""
-        rest, jacobian = self.residuals(value)
-        kept = self._kept(rest)
-        jacobian = jacobian[kept]
-        matrix, known = jacobian.T @ jacobian, np.diag(self.prior.information)
-        solved_count = float(np.trace(np.linalg.solve(matrix + known, matrix)))
-        spare = max(kept.sum() - solved_count, 0.25 * kept.sum())
-        excess = max(1.0, float(rest[kept] @ rest[kept]) / spare)
-        return np.asarray(np.linalg.inv(matrix / excess + known))

@@ -71,7 +71,7 @@ def stand_of(
     """
     free = Prior(u=np.concatenate([prior.u, U_STAND]))
     rest = _rest_px(model, edges, part, other)
-    fit = solved(rest, edges, free, np.concatenate([start, np.zeros(len(U_STAND))]))
+    fit = solved(rest, edges.u_px, free, np.concatenate([start, np.zeros(len(U_STAND))]))
     height_mm, rise_x, rise_y = fit.parameters[-len(U_STAND) :]
     u = np.sqrt(np.diag(fit.covariance)[-len(U_STAND) :])
     extent_mm = 2.0 * model.parts[other].half_span_mm

@@ -205,10 +205,10 @@ def _solution(
     markers: NDArray[np.intp],
 ) -> _Solution:
     rest = edge_rest_px(start.model, edges, part)
-    fit = solved(rest, edges, prior, start.parameters)
+    fit = solved(rest, edges.u_px, prior, start.parameters)
     wider = widened_by_bow(prior, start.model, fit.parameters)
     if wider is not None:
-        fit = solved(rest, edges, wider, fit.parameters)
+        fit = solved(rest, edges.u_px, wider, fit.parameters)
     return _Solution(model=start.model, prior=wider or prior, fit=fit, edges=edges, markers=markers)
 
 

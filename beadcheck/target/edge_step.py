@@ -1,5 +1,6 @@
 """Steps from dark to light, fitted across an edge: error functions in linear light."""
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -8,6 +9,8 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
+"""A sample's noise is thousands of times what single precision loses, and it is twice as fast."""
 
 SAMPLES_PER_PROFILE: Final = 29
 FIT_ROUNDS: Final = 6
@@ -17,8 +20,8 @@ FIT_ROUNDS: Final = 6
 class EdgeProfiles:
     """S sides of K profiles of T samples; positions are px along the outward normal."""
 
-    light: Floats
-    at_px: Floats
+    light: Singles
+    at_px: Singles
     inside: NDArray[np.bool_]
     clipped: NDArray[np.bool_]
 
@@ -44,13 +47,13 @@ def fitted_steps(profiles: EdgeProfiles, blur_px: Floats) -> StepFit:
     # Area under the normalised step: exact for any symmetric blur.
     area = ((light - dark[..., None]) / rise[..., None]).mean(axis=2)
     centre = np.clip((1.0 - 2.0 * area), -0.8, 0.8) * reach_px[:, None]
-    blur = blur_px.copy()
+    blur = blur_px.astype(np.float32)
     for _ in range(FIT_ROUNDS):
         z = (at_px - centre[..., None]) / blur[:, None, None]
         levels = _Levels.of(ndtr(z), light)
         bell = np.exp(-0.5 * z * z)
         # How the step changes as its centre moves, and as its blur grows.
-        height = (levels.dark - levels.bright) / np.sqrt(2.0 * np.pi) / blur[:, None]
+        height = (levels.dark - levels.bright) / math.sqrt(2.0 * math.pi) / blur[:, None]
         move, weight = levels.newton(bell, height)
         limit = 0.7 * blur[:, None]
         centre += np.clip(move / np.maximum(weight, 1e-12), -limit, limit)
@@ -59,11 +62,11 @@ def fitted_steps(profiles: EdgeProfiles, blur_px: Floats) -> StepFit:
         widening = move.sum(axis=1) / np.maximum(weight.sum(axis=1), 1e-12)
         blur = np.clip(blur + np.clip(widening, -0.4 * blur, 0.4 * blur), 0.3, 0.7 * reach_px)
     return StepFit(
-        centre_px=centre,
-        dark=levels.dark,
-        bright=levels.bright,
-        misfit=levels.misfit,
-        blur_px=blur,
+        centre_px=centre.astype(np.float64),
+        dark=levels.dark.astype(np.float64),
+        bright=levels.bright.astype(np.float64),
+        misfit=levels.misfit.astype(np.float64),
+        blur_px=blur.astype(np.float64),
     )
 
 
@@ -75,16 +78,16 @@ class _Levels:
     fit needs, and much faster than subtracting the levels from each sample.
     """
 
-    up: Floats
-    light: Floats
-    sum_up: Floats
-    square_up: Floats
-    determinant: Floats
-    dark: Floats
-    bright: Floats
+    up: Singles
+    light: Singles
+    sum_up: Singles
+    square_up: Singles
+    determinant: Singles
+    dark: Singles
+    bright: Singles
 
     @classmethod
-    def of(cls, up: Floats, light: Floats) -> "_Levels":
+    def of(cls, up: Singles, light: Singles) -> "_Levels":
         """Fit both levels of each profile."""
         sum_up, square_up = up.sum(axis=2), _dot(up, up)
         determinant = np.maximum(SAMPLES_PER_PROFILE * square_up - sum_up * sum_up, 1e-12)
@@ -102,13 +105,13 @@ class _Levels:
         )
 
     @property
-    def misfit(self) -> Floats:
+    def misfit(self) -> Singles:
         """Root mean square of what the levels leave."""
         rise = self.bright - self.dark
         rest = self.light - self.dark[..., None] - rise[..., None] * self.up
         return np.sqrt(_dot(rest, rest) / SAMPLES_PER_PROFILE)
 
-    def newton(self, slope: Floats, height: Floats) -> tuple[Floats, Floats]:
+    def newton(self, slope: Singles, height: Singles) -> tuple[Singles, Singles]:
         """Right side and weight of one parameter's normal equation.
 
         `height * slope` is the profile's change with the parameter, (S, K) by (S, K, T). Of it
@@ -124,5 +127,5 @@ class _Levels:
         return height * right, height * height * weight
 
 
-def _dot(one: Floats, other: Floats) -> Floats:
-    return np.asarray(np.einsum("skt,skt->sk", one, other), dtype=np.float64)
+def _dot(one: Singles, other: Singles) -> Singles:
+    return np.asarray(np.einsum("skt,skt->sk", one, other), dtype=np.float32)

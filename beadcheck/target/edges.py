@@ -117,8 +117,8 @@ def _profiles(photo: Photo, feet: Floats, normals: Floats, reach_px: Floats) -> 
     corner = np.floor(places)
     inside = np.all((corner >= 0) & (corner <= limit), axis=(2, 3))
     corner = np.clip(corner, 0, limit)
-    share_x, share_y = np.moveaxis(places - corner, -1, 0)
-    light = np.zeros(share_x.shape)
+    share_x, share_y = np.moveaxis((places - corner).astype(np.float32), -1, 0)
+    light = np.zeros(share_x.shape, dtype=np.float32)
     top_code = np.zeros(share_x.shape, dtype=np.uint8)
     # OpenCV picks pixels much faster than numpy does; a side is a row of its map.
     rows = corner.astype(np.int16).reshape(len(feet), -1, 2)
@@ -133,7 +133,7 @@ def _profiles(photo: Photo, feet: Floats, normals: Floats, reach_px: Floats) -> 
         top_code = np.maximum(top_code, brightest.reshape(light.shape))
     # One clipped sample is noise; a fifth of the profile is a clipped level.
     clipped = (top_code >= CLIPPED_CODE).mean(axis=2) >= 0.2
-    return EdgeProfiles(light=light, at_px=at_px, inside=inside, clipped=clipped)
+    return EdgeProfiles(light=light, at_px=at_px.astype(np.float32), inside=inside, clipped=clipped)
 
 
 def _clean(profiles: EdgeProfiles, fit: StepFit) -> NDArray[np.bool_]:

@@ -121,17 +121,24 @@ def _patches(
     least_px = 0.3 * LEAST_LENGTH_MM * WIDTH_RANGE_MM[0] * overview.px_per_mm**2
     patches = []
     for label in range(1, count):
-        if boxes[label, cv2.CC_STAT_AREA] < least_px:
+        left, top, wide, high, area = (int(number) for number in boxes[label])
+        if area < least_px:
             continue
-        mine = labels == label
-        rows, columns = np.nonzero(mine)
+        rows, columns = np.nonzero(labels[top : top + high, left : left + wide] == label)
+        rows, columns = rows + top, columns + left
         points = np.stack([overview.s_mm[columns], overview.across_mm[rows]], axis=1)
         weights = likelihood[rows, columns].astype(np.float64)
         length_mm, width_mm = _length_and_width(points)
         reach = max(2, round(0.6 * width_mm * overview.px_per_mm))
+        # Nothing farther off than the band around it is looked at.
+        near = (
+            slice(max(0, top - reach), top + high + reach),
+            slice(max(0, left - reach), left + wide + reach),
+        )
+        mine = labels[near] == label
         around = cv2.dilate(mine.astype(np.uint8), np.ones((2 * reach + 1,) * 2, np.uint8)) > 0
-        around &= zone & ~mine
-        outside = float(likelihood[around].mean()) if around.any() else 1.0
+        around &= zone[near] & ~mine
+        outside = float(likelihood[near][around].mean()) if around.any() else 1.0
         patches.append(
             _Patch(
                 points=points,

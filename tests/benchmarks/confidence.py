@@ -6,7 +6,8 @@ Over all stations in the steady weld of every measured or refused photo, sure an
 widths in bins of their stated standard uncertainty U / 2, and what 68 % and 95 % of them are off
 by. Calibrated means that the 68 % lie on the diagonal or below it. Sets are rendered ones that
 nothing was tuned on; PHOTOS are the real ones that `calibration/finder/real_welds.json` holds out,
-measured without a target, in % of the weld width and against what readers drew.
+measured without a target, in % of the weld width and against what readers drew. Photos of a set
+that were taken for their heights are left out.
 """
 
 import argparse
@@ -36,7 +37,7 @@ def rendered_pairs(folders: list[Path]) -> Pairs:
     pairs: list[tuple[float, float]] = []
     for photo in sorted(path for folder in folders for path in folder.glob("*.jpg")):
         truth = truth_of(photo)
-        if truth is None or truth.get("weld") is None:
+        if truth is None or truth.get("kind", "face") != "face" or truth.get("weld") is None:
             continue
         stations = [s for s in measure(request_for(photo, truth, None)).stations if s.steady]
         errors = np.reshape(TrueLines(truth).toe_errors_mm(stations), (-1, 2)).sum(axis=1)

@@ -109,7 +109,7 @@ def side_on_cases(truth_file: Path) -> Iterator[Case]:
     profile = side_on_profile(photo, surface)
     reading = read_profile(profile, weld_pass=None)
     limb = truth["limb"]
-    if "section" not in limb:
+    if limb is None or "section" not in limb:
         return
     section = limb["section"]
     # The outline shows the largest height near the limb, so that is what its truth is.
@@ -174,8 +174,8 @@ def pair_cases(truth_file: Path) -> Iterator[Case]:
     if len(height_map.toes_mm):
         first_mm, last_mm = height_map.toes_mm[[0, -1], 0]
     for known in truth.get("profiles") or ():
-        ends = np.array([[known["s"], t, 0.0] for t in known["t_mm"]])
-        places = height_map.axis.to_weld(height_map.surface.to_mm(_seen(ends, truth["camera"])))
+        metal = _on_metal(known["s"], np.array(known["t_mm"]), truth["surface"]["radius_mm"])
+        places = height_map.axis.to_weld(height_map.surface.to_mm(_seen(metal, truth["camera"])))
         if not first_mm <= places[:, 0].mean() <= last_mm:
             continue
         profile = section(height_map, float(places[:, 0].mean()))
@@ -189,6 +189,8 @@ def pair_cases(truth_file: Path) -> Iterator[Case]:
         except BeadcheckError:
             continue
         values = dict(known["values"])
+        if values["top_z_mm"] < -IN_GROOVE_MM:
+            continue  # a pass in a groove is read as one only where the pass is told
         if values["top_z_mm"] < FLUSH_MM:
             # The highest point of a hollow face is its toe: its lowest is what counts.
             values |= {"reinforcement_mm": None, "underfill_mm": -values["least_mm"]}
@@ -220,8 +222,17 @@ def _height_map(truth_file: Path, truth: dict) -> HeightMap:
     return pair_heights(views, coupon=coupon, weld=weld, toes=toes, step=step)
 
 
+def _on_metal(s_mm: float, t_mm: np.ndarray, radius_mm: float | None) -> np.ndarray:
+    """Points of the bare metal across the weld, as the truth's camera counts x, y and z."""
+    x_mm, z_mm = s_mm, 0.0
+    if radius_mm is not None:
+        x_mm = radius_mm * np.sin(s_mm / radius_mm)
+        z_mm = radius_mm * (np.cos(s_mm / radius_mm) - 1.0)
+    return np.stack([np.full_like(t_mm, x_mm), t_mm, np.full_like(t_mm, z_mm)], axis=1)
+
+
 def _seen(points: np.ndarray, camera: dict) -> np.ndarray:
-    """Pixels of points of the metal (plate), by the true camera."""
+    """Pixels of points of the metal, by the true camera."""
     turn, _ = cv2.Rodrigues(np.array(camera["R"]))
     shift, inner, bend = (
         np.array(camera[key], dtype=float) for key in ("t", "K", "dist_k1_k2_p1_p2_k3")

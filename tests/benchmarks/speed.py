@@ -30,11 +30,12 @@ SAMPLE = SAMPLES / "plate-gtaw-pulsed.jpg"
 PIPE = Coupon(shape=Shape.PIPE, outside_diameter_mm=219.1)
 STEP = KnownStep(thickness_mm=5.0)
 HEIGHTS = {
-    "side-on": (PhotoKind.SIDE_ON, PIPE, ["pipe-smaw-side-on"]),
-    "light-line": (PhotoKind.LIGHT_LINE, Coupon(), ["plate-gmaw-light-line"]),
-    "pair": (PhotoKind.PAIR, Coupon(), ["plate-gmaw-pair-a", "plate-gmaw-pair-b"]),
+    "side-on": (PhotoKind.SIDE_ON, PIPE, None, ["pipe-smaw-side-on"]),
+    "light-line": (PhotoKind.LIGHT_LINE, Coupon(), STEP, ["plate-gmaw-light-line"]),
+    "pair": (PhotoKind.PAIR, Coupon(), STEP, ["plate-gmaw-pair-a", "plate-gmaw-pair-b"]),
+    "pair on pipe": (PhotoKind.PAIR, PIPE, None, ["pipe-smaw-pair-a", "pipe-smaw-pair-b"]),
 }
-"""Kind, coupon and sample photos of each way to a height."""
+"""Kind, coupon, known step and sample photos of each way to a height."""
 REPEATS = 7
 
 
@@ -71,9 +72,8 @@ def photo_ratios(photo_file: Path) -> list[tuple[str, float, float]]:
 
 def height_ratios(way: str) -> list[tuple[str, float, float]]:
     """Name, seconds and ratio of one way to a height, decode included, to the decode alone."""
-    kind, coupon, names = HEIGHTS[way]
+    kind, coupon, step, names = HEIGHTS[way]
     photos = [SAMPLES / f"{name}.jpg" for name in names]
-    step = None if kind is PhotoKind.SIDE_ON else STEP
     request = Request(takes=takes_of(photos, kind), coupon=coupon, step=step)
     if not next(iter(measure_each(request))).result.profiles:
         sys.exit(f"{names[0]} gives no height, so its speed says nothing.")

@@ -13,16 +13,12 @@ from .heights import crown_st_mm, measured, reading, section_near, side_of, trut
 
 LINES = ("plate laser", "plate shadow", "pipe laser")
 PIPE_PAIR_LOW = pytest.mark.xfail(
-    reason="on this pipe a pair reads 0.2 mm low, with dips beside the weld, and U misses it"
+    reason="on this pipe a pair reads 0.1 mm low: 0.14 mm rms, and its step is not seen"
 )
-PAIR_LOW = pytest.mark.xfail(reason="a pair's crown reads 0.1 mm low: 0.14 mm rms on this plate")
-UNDERCUT_HIDDEN = pytest.mark.xfail(
-    reason="a wandering toe hides part of the groove from the outline: by 0.17 mm, U says 0.17",
-    strict=False,  # it misses by a hundredth of a millimetre
-)
-EVERY = ("pipe side-on", *LINES, "plate pair", pytest.param("pipe pair", marks=PIPE_PAIR_LOW))
-SECTION_MM = 0.5
-"""A pair's section and one of the truth lie at the same place within this, along the weld."""
+EVERY = ("pipe side-on", *LINES, "plate pair", "pipe pair")
+SECTION_MM = 1.0
+"""A pair's section and one of the truth lie at the same place within this, along the weld: half of
+what a pair's sections lie apart."""
 
 
 @pytest.mark.parametrize("take", LINES)
@@ -45,10 +41,7 @@ def test_the_outline_reads_the_reinforcement_within_its_uncertainty():
 
 @pytest.mark.parametrize(
     "take",
-    [
-        pytest.param("plate pair", marks=PAIR_LOW),
-        pytest.param("pipe pair", marks=PIPE_PAIR_LOW),
-    ],
+    ["plate pair", pytest.param("pipe pair", marks=PIPE_PAIR_LOW)],
 )
 def test_a_pair_reads_the_reinforcement_at_nine_sections_in_ten_within_its_uncertainty(take):
     ratios, errors_mm = [], []
@@ -68,9 +61,7 @@ def test_a_pair_reads_the_reinforcement_at_nine_sections_in_ten_within_its_uncer
     assert abs(np.mean(errors_mm)) <= 0.12
 
 
-@pytest.mark.parametrize(
-    "take", [pytest.param("pipe side-on", marks=UNDERCUT_HIDDEN), "pipe laser"]
-)
+@pytest.mark.parametrize("take", ["pipe side-on", "pipe laser"])
 def test_an_undercut_half_a_millimetre_deep_is_found_or_said_to_be_out_of_sight(take):
     document = measured(take)
     (profile,) = document["profiles"]
@@ -105,7 +96,7 @@ def test_bare_metal_beside_the_weld_measures_flat(take):
     assert np.mean(held) >= 0.9
 
 
-@pytest.mark.parametrize("take", ["pipe side-on", *LINES, "plate pair", "pipe pair"])
+@pytest.mark.parametrize("take", EVERY)
 def test_a_profile_has_the_keys_that_the_result_format_promises(take):
     document = measured(take)
     kind = document["photos"][0]["kind"]

@@ -7,8 +7,9 @@ import pytest
 
 from .heights import Document, crown_st_mm, measured, reading, truth_of
 
-SAME_PLACE_MM = 1.0
-"""A line of light that slants over the weld crosses it within this of one section."""
+SAME_PLACE_MM = 2.0
+"""A line of light that slants over the weld crosses it within 1 mm of one section; a pair's stand
+2 mm apart, and the nearest may be too poor to read."""
 OUTLINE_REACH_MM = 8.0
 """An outline shows the highest metal within sqrt(2 R dh) of its section: dh 0.3 mm on NPS 8."""
 
@@ -54,7 +55,7 @@ def test_the_outline_and_a_pair_agree_on_the_highest_metal_near_it():
     by_outline = reading(only_profile("pipe side-on"), "face_reinforcement")
     at_mm = truth_of("pipe side-on")["limb"]["s_limb_mm"]
     sections = pair_sections("pipe pair", at_mm, OUTLINE_REACH_MM)
-    assert len(sections) >= 5
+    assert len(sections) >= 3
     assert agree(by_outline, max(sections))
 
 

@@ -76,7 +76,6 @@ def test_a_face_photo_without_a_line_of_light_is_refused(refused, samples):
     assert "line of light" in message
 
 
-@pytest.mark.xfail(reason="it is refused, but for glare on the weld")
 def test_photos_of_two_coupons_are_no_pair(refused, samples):
     """Both with two strips, and both a stringer on a plate."""
     _, message = refused(

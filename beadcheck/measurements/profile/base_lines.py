@@ -6,6 +6,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg.lapack import dposv
 
 from beadcheck.errors.profile_reading import TooLittleBaseMetalError
 from beadcheck.measurements.profile.section import Floats, Section, robust_spread
@@ -27,6 +28,8 @@ OUTSIDE_UNDERCUT_MM: Final = 0.3
 ALIKE_SLOPES: Final = math.radians(1.0)
 """Standard deviation of the bend between the parts: angular distortion of a single-sided butt weld
 is mostly below 2 degrees (common practice)."""
+ALIKE: Final = np.outer([0.0, 1.0, 0.0, -1.0], [0.0, 1.0, 0.0, -1.0]) / ALIKE_SLOPES**2
+"""Information of that on left height, left slope, right height, right slope."""
 OUTLIER_SPREADS: Final = 4.685
 """Where Tukey's biweight gives no weight: 95 % efficient on normal errors (Huber, 1981)."""
 
@@ -69,13 +72,12 @@ class BaseLines:
         """Line of one side."""
         return self.left if side is Side.LEFT else self.right
 
-    def u_of(self, side: Side, across_mm: Floats | float) -> Floats:
-        """Standard uncertainty of one side's line at places, in mm."""
-        first = 0 if side is Side.LEFT else 2
-        cov = self.covariance[first : first + 2, first : first + 2]
-        x = np.asarray(across_mm, dtype=np.float64)
-        variance = cov[0, 0] + 2.0 * x * cov[0, 1] + x**2 * cov[1, 1]
-        return np.asarray(np.sqrt(np.maximum(variance, 0.0)), dtype=np.float64)
+    def u_of(self, side: Side, across_mm: float) -> float:
+        """Standard uncertainty of one side's line at a place, in mm."""
+        low, high = (0, 1) if side is Side.LEFT else (2, 3)
+        cov = self.covariance
+        variance = cov[low, low] + across_mm * (2.0 * cov[low, high] + across_mm * cov[high, high])
+        return math.sqrt(max(0.0, float(variance)))
 
     def u_slope_of(self, side: Side) -> float:
         """Standard uncertainty of one side's slope."""
@@ -106,20 +108,17 @@ class Chord:
         share = (np.asarray(across_mm) - self.left_mm) / (self.right_mm - self.left_mm)
         return np.asarray(low + share * (high - low), dtype=np.float64)
 
-    def u_at(self, across_mm: Floats | float) -> Floats:
-        """Standard uncertainty of those heights, in mm."""
-        share = (np.asarray(across_mm, dtype=np.float64) - self.left_mm) / (
-            self.right_mm - self.left_mm
-        )
+    def u_at(self, across_mm: float) -> float:
+        """Standard uncertainty of its height at a place, in mm."""
+        share = (across_mm - self.left_mm) / (self.right_mm - self.left_mm)
         keep = 1.0 - share
-        gradient = np.stack([keep, keep * self.left_mm, share, share * self.right_mm], axis=-1)
-        variance = np.einsum("...i,ij,...j->...", gradient, self.lines.covariance, gradient)
-        return np.asarray(np.sqrt(np.maximum(variance, 0.0)), dtype=np.float64)
+        gradient = np.array([keep, keep * self.left_mm, share, share * self.right_mm])
+        return math.sqrt(max(0.0, float(gradient @ self.lines.covariance @ gradient)))
 
     @property
     def u_mean(self) -> float:
         """Standard uncertainty of the mean height of the line, in mm."""
-        return float(self.u_at(0.5 * (self.left_mm + self.right_mm)))
+        return self.u_at(0.5 * (self.left_mm + self.right_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -159,8 +158,11 @@ class LevelLine:
         """(N,) standard uncertainty of its height at places, in mm."""
         chord = self.chord
         middle = 0.5 * np.array([1.0, chord.left_mm, 1.0, chord.right_mm])
-        gradient = middle + (across_mm - self.middle_mm)[:, None] * self._slope_gradient()
-        variance = np.einsum("ni,ij,nj->n", gradient, chord.lines.covariance, gradient)
+        # The height grows along with the slope: middle + away x turn is its gradient.
+        away, turn = across_mm - self.middle_mm, self._slope_gradient()
+        both = np.stack([middle, turn])
+        (own, shared), (_, tilt) = (both @ chord.lines.covariance @ both.T).tolist()
+        variance = own + away * (2.0 * shared + away * tilt)
         return np.asarray(np.sqrt(np.maximum(variance, 0.0)), dtype=np.float64)
 
     def _slope_gradient(self) -> NDArray[np.float64]:
@@ -191,7 +193,8 @@ def base_window(
         reach = max(nearest_mm, outward * (leaves_mm - toe_mm) + OUTSIDE_UNDERCUT_MM)
         near, far = reach, max(farthest_mm, reach + LEAST_BASE_MM)
         low, high = sorted((toe_mm + outward * near, toe_mm + outward * far))
-        inside = section.x_mm[section.between(low, high)]
+        span = section.span(low, high)
+        inside = section.x_mm[span][section.seen[span]]
         length_mm = len(inside) * section.step_mm
         if length_mm >= LEAST_BASE_MM:
             return float(inside[0]), float(inside[-1])
@@ -213,42 +216,48 @@ def fit_base_lines(
     TooLittleBaseMetalError
         If hardly any of a stretch is seen.
     """
-    on_left, on_right = section.between(*left_mm), section.between(*right_mm)
-    for side, places in ((Side.LEFT, on_left), (Side.RIGHT, on_right)):
-        if np.count_nonzero(places) < FEWEST_PLACES:
-            seen_mm = np.count_nonzero(places) * section.step_mm
-            raise TooLittleBaseMetalError(side.value, seen_mm, LEAST_BASE_MM)
-    used = on_left | on_right
-    x, z = section.x_mm[used], section.z_mm[used]
-    left = on_left[used].astype(np.float64)
-    design = np.column_stack([left, left * x, 1.0 - left, (1.0 - left) * x])
-    own = section.u_mm[used]
-    prior = np.zeros((4, 4))
-    prior[np.ix_([1, 3], [1, 3])] = np.array([[1.0, -1.0], [-1.0, 1.0]]) / ALIKE_SLOPES**2
-    trust = np.ones(len(x))
+    spans = [section.span(*left_mm), section.span(*right_mm)]
+    counts = [np.count_nonzero(section.seen[span]) for span in spans]
+    for side, count in zip(Side, counts, strict=True):
+        if count < FEWEST_PLACES:
+            raise TooLittleBaseMetalError(side.value, count * section.step_mm, LEAST_BASE_MM)
+    # A place that both stretches share is the left one's.
+    spans[1] = slice(max(spans[0].stop, spans[1].start), spans[1].stop)
+    x, z, own = (
+        np.concatenate([values[span][section.seen[span]] for span in spans])
+        for values in (section.x_mm, section.z_mm, section.u_mm)
+    )
+    # Rows: height at zero and slope of the left line, of the right one, and what was measured, in
+    # the heights' own errors.
+    rows = np.zeros((5, len(x)))
+    rows[0, : counts[0]] = rows[2, counts[0] :] = 1.0
+    rows[1], rows[3], rows[4] = rows[0] * x, rows[2] * x, z
+    rows /= own
+    unknown, measured = rows[:4], rows[4]
+    trust: Floats | float = 1.0
     scale = 1.0
     for _ in range(4):
-        weight = trust / ((scale * own) ** 2 * section.inflation)
-        weighted = (design * weight[:, None]).T
-        information = weighted @ design + prior
-        solved = np.linalg.solve(information, weighted @ z)
-        residual = (z - design @ solved) / own
+        moments = (unknown * (trust / (scale**2 * section.inflation))) @ rows.T
+        information = moments[:, :4] + ALIKE
+        _, solved, _ = dposv(information, moments[:, 4])
+        residual = measured - solved @ unknown
         # Where the metal is rougher than the heights' own errors, the roughness counts.
         scale = max(1.0, robust_spread(residual))
-        inlying = np.clip(1.0 - (residual / (OUTLIER_SPREADS * scale)) ** 2, 0.0, None)
+        inlying = np.maximum(1.0 - (residual * (1.0 / (OUTLIER_SPREADS * scale))) ** 2, 0.0)
         trust = np.maximum(inlying**2, LEAST_TRUST)
+    left_height, left_slope, right_height, right_slope = solved.tolist()
     return BaseLines(
         left=BaseLine(
-            height_at_zero_mm=float(solved[0]),
-            slope=float(solved[1]),
+            height_at_zero_mm=left_height,
+            slope=left_slope,
             from_mm=left_mm[0],
             to_mm=left_mm[1],
         ),
         right=BaseLine(
-            height_at_zero_mm=float(solved[2]),
-            slope=float(solved[3]),
+            height_at_zero_mm=right_height,
+            slope=right_slope,
             from_mm=right_mm[0],
             to_mm=right_mm[1],
         ),
-        covariance=np.asarray(np.linalg.inv(information), dtype=np.float64),
+        covariance=np.asarray(dposv(information, np.eye(4))[1], dtype=np.float64),
     )

@@ -8,14 +8,13 @@ import numpy as np
 
 from beadcheck.measurements.profile.base_lines import Chord
 from beadcheck.measurements.profile.opened import envelope_at
+from beadcheck.measurements.profile.relief import Relief, relief_of
 from beadcheck.measurements.profile.section import (
     Floats,
     Section,
-    Smoothed,
     picked_excess_mm,
     rectangular,
     runs,
-    smoothed,
 )
 from beadcheck.measurements.profile.toe import Flank
 from beadcheck.measurements.profile.value import (
@@ -30,22 +29,18 @@ from beadcheck.profiles import Profile
 from beadcheck.quantity import Component, QuantityName
 from beadcheck.units import Unit
 
-WINDOWS_MM: Final = (0.3, 0.6, 1.0, 1.5)
-"""Windows over which a crest may be smoothed: a hand gauge's foot is about as wide as the last."""
-CALM_MM: Final = 0.01
-"""Noise of a smoothed height that asks for no wider window: a tenth of the U aimed for."""
 NEAR_TOE_SHARE: Final = 0.12
 NEAR_TOE_MM: Final = 0.8
 """What counts as at the toe, as a part of the width and at least: there every face is flush."""
 LARGEST_NEAR_SHARE: Final = 0.3
 LARGEST_HOLES: Final = 0.2
 """Share of the face that may be unseen when its area is given."""
+LEAST_PLACES: Final = 3
+"""Heights that an area needs."""
 SLOPE_MM: Final = 0.6
 """Length beside a hole from which its edges' slopes are taken."""
 LARGEST_UNSEEN_MM: Final = 0.5
 """What a hole may hide before the highest or lowest point counts as not seen."""
-BEND_MM: Final = 2.0
-"""Length over which the bend of a face counts for what averaging takes off its crest."""
 
 OUTLINE_EXCESS_MM, OUTLINE_TOE_MM = 0.16, 0.35
 """By how much the face stands higher on an outline than at its own station, on average over it, and
@@ -61,12 +56,15 @@ class Face:
     ----------
     inner_mm
         Where it begins and ends once what is at the toes is left out.
+    relief
+        Its heights there; None where too little is seen.
     """
 
     section: Section
     profile: Profile
     chord: Chord
     inner_mm: tuple[float, float]
+    relief: Relief | None
 
     @property
     def width_mm(self) -> float:
@@ -78,11 +76,13 @@ def face_between(section: Section, profile: Profile, chord: Chord) -> Face:
     """Face between two toes, and its part away from them."""
     width = chord.right_mm - chord.left_mm
     near = min(max(NEAR_TOE_SHARE * width, NEAR_TOE_MM), LARGEST_NEAR_SHARE * width)
+    inner_mm = (chord.left_mm + near, chord.right_mm - near)
     return Face(
         section=section,
         profile=profile,
         chord=chord,
-        inner_mm=(chord.left_mm + near, chord.right_mm - near),
+        inner_mm=inner_mm,
+        relief=relief_of(section, chord, inner_mm),
     )
 
 
@@ -134,20 +134,15 @@ def lowest_point(face: Face, name: QuantityName) -> SectionValue | None:
 
 
 def _extreme(face: Face, sign: float) -> _Extreme | None:
-    section = face.section
-    inside = section.between(*face.inner_mm)
-    expected = (face.inner_mm[1] - face.inner_mm[0]) / section.step_mm
-    if np.count_nonzero(inside) < 0.5 * expected:
+    section, relief = face.section, face.relief
+    if relief is None:
         return None
-    window, soft = _calm(section, inside)
-    over = np.where(inside, sign * (soft.z_mm - face.chord.at(section.x_mm)), np.nan)
-    if not np.isfinite(over).any():
-        return None
-    at = int(np.nanargmax(over))
-    noise = float(soft.u_mm[at])
-    apart = max(section.independent_mm, 0.5 * window)
+    over = np.where(np.isfinite(relief.over_mm), sign * relief.over_mm, -np.inf)
+    at = int(over.argmax())
+    noise = float(relief.u_mm[at])
+    apart = max(section.independent_mm, 0.5 * relief.window_mm)
     excess = picked_excess_mm(over, at, noise, apart, section.step_mm)
-    taken_off = _taken_off_mm(section, at, sign)
+    taken_off = _taken_off_mm(section, float(relief.bend_per_mm[at]), sign)
     unseen = _unseen_mm(section, over, float(over[at]), face.inner_mm)
     if unseen > LARGEST_UNSEEN_MM:
         return None
@@ -168,10 +163,11 @@ def _unseen_mm(
 
     A face that bends one way only stays below the lines that go on from both edges of a hole.
     """
-    inside = (section.x_mm >= inner_mm[0]) & (section.x_mm <= inner_mm[1])
+    span = section.span(*inner_mm)
+    hole = ~np.isfinite(over_mm[span])
     reach = max(2, round(SLOPE_MM / section.step_mm))
     most = 0.0
-    for start, end in runs(inside & ~np.isfinite(over_mm)):
+    for start, end in ((span.start + first, span.start + last) for first, last in runs(hole)):
         left, right = over_mm[max(0, start - 1 - reach) : start], over_mm[end : end + 1 + reach]
         if min(len(left), len(right)) <= reach or not np.isfinite([*left, *right]).all():
             continue
@@ -186,30 +182,18 @@ def _unseen_mm(
     return most
 
 
-def _calm(section: Section, inside: np.ndarray) -> tuple[float, Smoothed]:
-    """Least window in which noise is small, and the heights smoothed in it."""
-    for window in WINDOWS_MM:
-        soft = smoothed(section, window)
-        u = soft.u_mm[inside & np.isfinite(soft.u_mm)]
-        if len(u) and float(np.median(u)) <= CALM_MM:
-            break
-    return window, soft
-
-
-def _taken_off_mm(section: Section, at: int, sign: float) -> float:
+def _taken_off_mm(section: Section, bend_per_mm: float, sign: float) -> float:
     """What averaging in the profile itself has taken off a crest: half its variance x the bend."""
-    wide = smoothed(section, BEND_MM)
-    bend = float(wide.bend_per_mm[at])
-    if not math.isfinite(bend):
+    if not math.isfinite(bend_per_mm):
         return 0.0
-    return 0.5 * section.smooth_mm**2 * max(0.0, -sign * bend)
+    return 0.5 * section.smooth_mm**2 * max(0.0, -sign * bend_per_mm)
 
 
 def _extreme_budget(face: Face, found: _Extreme) -> tuple[Component, ...]:
     return (
         station("heights at the highest or lowest point", found.u_noise_mm),
         station("picking the highest or lowest point", found.u_picked_mm),
-        station("line of the base metal", float(face.chord.u_at(found.across_mm))),
+        station("line of the base metal", face.chord.u_at(found.across_mm)),
         shared("averaging across the weld", found.u_averaged_mm),
         station("what a hole may hide", found.u_unseen_mm),
         *height_effects(face.profile, found.height_mm),
@@ -232,15 +216,16 @@ def section_area(face: Face) -> SectionValue | None:
     None where too much of the face is unseen.
     """
     section, chord = face.section, face.chord
-    inside = (section.x_mm >= chord.left_mm) & (section.x_mm <= chord.right_mm)
-    seen = inside & np.isfinite(section.z_mm)
-    holes = 1.0 - float(np.count_nonzero(seen)) / max(1.0, float(np.count_nonzero(inside)))
-    if holes > LARGEST_HOLES or np.count_nonzero(seen) < 3:
+    inside = section.span(chord.left_mm, chord.right_mm)
+    seen = section.seen[inside]
+    seen_x, seen_u = section.x_mm[inside][seen], section.u_mm[inside][seen]
+    holes = 1.0 - len(seen_x) / max(1.0, len(seen))
+    if holes > LARGEST_HOLES or len(seen_x) < LEAST_PLACES:
         return None
-    over = section.z_mm[seen] - chord.at(section.x_mm[seen])
-    x = np.concatenate([[chord.left_mm], section.x_mm[seen], [chord.right_mm]])
+    over = section.z_mm[inside][seen] - chord.at(seen_x)
+    x = np.concatenate([[chord.left_mm], seen_x, [chord.right_mm]])
     area = float(np.trapezoid(np.concatenate([[0.0], over, [0.0]]), x))
-    noise = float(np.sqrt(np.mean(section.u_mm[seen] ** 2)))
+    noise = float(np.sqrt(np.mean(seen_u**2)))
     width = face.width_mm
     excess = 0.5 * OUTLINE_EXCESS_MM * width if face.profile.crests else 0.0
     return SectionValue(

@@ -55,20 +55,24 @@ def levelled(profile: Profile, frame: Frame) -> Levelled:
     x, z = profile.across_mm - frame.about_mm, profile.height_mm - frame.height_mm
     known = np.isfinite(z)
     # Holes have a place too: on the line between what is seen on either side.
-    level = np.interp(x, x[known], z[known]) if known.any() else np.zeros_like(x)
+    level = z
+    if not known.all():
+        level = np.interp(x, x[known], z[known]) if known.any() else np.zeros_like(x)
     across = x * cos + level * sin
-    ahead = np.concatenate([[True], np.diff(np.maximum.accumulate(across)) > 0.0])
     index = np.arange(len(x), dtype=np.float64)
-    across = np.interp(index, index[ahead], across[ahead]) + SHARED_PLACE_MM * index
+    ahead = np.ones(len(x), dtype=np.bool_)
+    ahead[1:] = across[1:] > np.maximum.accumulate(across)[:-1]
+    if not ahead.all():
+        across = np.interp(index, index[ahead], across[ahead])
+    across = across + SHARED_PLACE_MM * index
     height = np.where(known & ahead, z * cos - x * sin, np.nan)
-    seen = np.isfinite(height) & np.isfinite(profile.u_height_mm)
     return Levelled(
         across_mm=across,
         height_mm=height,
         section=even_section(
-            across[seen],
-            height[seen],
-            profile.u_height_mm[seen],
+            across,
+            height,
+            profile.u_height_mm,
             independent_mm=profile.independent_mm,
             smooth_mm=profile.smooth_mm,
         ),

@@ -16,7 +16,6 @@ from beadcheck.measurements.profile.base_lines import (
     FARTHEST_MM,
     BaseLine,
     BaseLines,
-    Chord,
     LevelLine,
     base_window,
     fit_base_lines,
@@ -27,8 +26,14 @@ from beadcheck.measurements.profile.names import height_names, lies_in_groove
 from beadcheck.measurements.profile.reading import ProfileReading, ToeReading, points_at
 from beadcheck.measurements.profile.rough_edges import rough_edges
 from beadcheck.measurements.profile.said import LeveledWeld, said_of, step_lines
-from beadcheck.measurements.profile.section import Floats, Section, smoothed
-from beadcheck.measurements.profile.toe import Flank, find_flank, rough_toe_mm
+from beadcheck.measurements.profile.section import (
+    Floats,
+    Section,
+    enough_seen,
+    middle_of,
+    smoothed,
+)
+from beadcheck.measurements.profile.toe import Flank, find_flank, inward, rough_toe_mm
 from beadcheck.measurements.profile.value import SectionValue
 from beadcheck.profiles import Profile
 from beadcheck.quantity import NotMeasured, QuantityName, Side, combined_standard_uncertainty
@@ -115,7 +120,7 @@ def read_profile(profile: Profile, *, weld_pass: WeldPass | None) -> ProfileRead
 def _required(profile: Profile, frame: Frame) -> Levelled:
     """Profile in a frame, refused where hardly any of it is in one piece."""
     level = levelled(profile, frame)
-    known = np.isfinite(smoothed(level.section, LOOK_MM).z_mm)
+    known = enough_seen(level.section, LOOK_MM)
     if np.count_nonzero(known) < LEAST_POINTS:
         raise ProfileTooSparseError(100.0 * float(known.mean()))
     return level
@@ -124,44 +129,37 @@ def _required(profile: Profile, frame: Frame) -> Levelled:
 def _found(section: Section, ends_mm: tuple[float, float], weld_pass: WeldPass | None) -> _Weld:
     """Lines and toes; where a face has no flank, its toe is where the metal leaves the line."""
     soft = smoothed(section, LOOK_MM)
-    u_soft = float(np.nanmedian(soft.u_mm))
+    u_soft = middle_of(soft.u_mm[np.isfinite(soft.u_mm)])
     falls = True if lies_in_groove(weld_pass) else None
     toes = ends_mm
     flanks: list[Flank | None] = []
     for _ in range(2):
+        begun = toes
         windows = [
             base_window(section, side, toe_mm=toe, leaves_mm=end, farthest_mm=FARTHEST_MM)
             for side, toe, end in zip(Side, toes, ends_mm, strict=True)
         ]
         lines = fit_base_lines(section, *windows)
         chord = lines.chord(*toes)
-        flanks = [
-            find_flank(section, soft.z_mm, u_soft, lines, side, chord=chord, falls=falls)
-            for side in Side
-        ]
+        faces = [inward(section, soft.z_mm, lines, side, chord) for side in Side]
+        flanks = [find_flank(section, face, lines, u_soft_mm=u_soft, falls=falls) for face in faces]
+        # Without a flank, the toe is the foot of the face or, without one, where the metal ends.
         left, right = (
-            _toe_mm(section, soft.z_mm, u_soft, lines, side, chord, flank)
-            for side, flank in zip(Side, flanks, strict=True)
+            rough_toe_mm(section, face, u_soft) if flank is None else flank.toe_mm
+            for face, flank in zip(faces, flanks, strict=True)
         )
         toes = (ends_mm[0] if left is None else left, ends_mm[1] if right is None else right)
         if toes[0] >= toes[1]:
             flanks, toes = [None, None], ends_mm
-    return _Weld(lines=lines, left=flanks[0], right=flanks[1], left_mm=toes[0], right_mm=toes[1])
-
-
-def _toe_mm(
-    section: Section,
-    soft_mm: Floats,
-    u_soft_mm: float,
-    lines: BaseLines,
-    side: Side,
-    chord: Chord,
-    flank: Flank | None,
-) -> float | None:
-    """Place of the geometric toe, or of the foot of a face whose flank is not seen."""
-    if flank is not None:
-        return flank.toe_mm
-    return rough_toe_mm(section, soft_mm, u_soft_mm, lines, side, chord)
+        if toes == begun:
+            break
+    return _Weld(
+        lines=lines,
+        left=flanks[0],
+        right=flanks[1],
+        left_mm=toes[0],
+        right_mm=toes[1],
+    )
 
 
 def _reading(
@@ -249,7 +247,7 @@ def _flat(profile: Profile, plain: Profile, weld_pass: WeldPass | None) -> Profi
     for _ in range(2):
         level = _required(plain, frame)
         low, high = float(level.section.x_mm[0]), float(level.section.x_mm[-1])
-        middle = float(np.median(level.section.x_mm[np.isfinite(level.section.z_mm)]))
+        middle = middle_of(level.section.x_mm[level.section.seen])
         lines = fit_base_lines(level.section, (low, middle), (middle, high))
         line = LevelLine(chord=lines.chord(0.5 * low, 0.5 * high), stepped=False)
         frame = frame.moved(across_mm=0.0, height_mm=line.height_mm, slope=line.slope)

@@ -4,10 +4,16 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.stats import siegelslopes
 
 from beadcheck.errors.profile_reading import TooLittleBaseMetalError
-from beadcheck.measurements.profile.section import Floats, Section, robust_spread, smoothed
+from beadcheck.measurements.profile.section import (
+    Floats,
+    Section,
+    middle_of,
+    places_between,
+    robust_spread,
+    smoothed,
+)
 
 START_MM: Final = 2.5
 """Parent metal from which a line is grown; the brief to whoever makes profiles asks for it."""
@@ -93,8 +99,8 @@ def _slope_between(
 ) -> float:
     """Slope from one stretch of parent metal to the other."""
     (low, low_z), (high, high_z) = (
-        (float(np.median(x[here])), float(np.median(z[here])))
-        for here in ((x >= first) & (x <= last) for first, last in (left_mm, right_mm))
+        (middle_of(x[here]), middle_of(z[here]))
+        for here in (places_between(x, *left_mm), places_between(x, *right_mm))
     )
     return (high_z - low_z) / (high - low)
 
@@ -110,7 +116,7 @@ def _starts(
         low, high = near_toes_mm[0] - HINT_MARGIN_MM, near_toes_mm[1] + HINT_MARGIN_MM
         starts = (low - HINT_LENGTH_MM, low), (high, high + HINT_LENGTH_MM)
     for side, (low, high) in zip(("left", "right"), starts, strict=True):
-        here = x[(x >= low) & (x <= high)]
+        here = x[places_between(x, low, high)]
         length_mm = float(here[-1] - here[0]) if len(here) > 2 else 0.0
         if length_mm < 0.5 * START_MM:
             raise TooLittleBaseMetalError(side, length_mm, 0.5 * START_MM)
@@ -119,8 +125,7 @@ def _starts(
 
 def _outermost(x: Floats) -> float:
     """First place from which metal is seen on; a scrap beyond a hole is left out."""
-    step_mm = float(np.median(np.diff(x)))
-    seen_mm = step_mm * (np.searchsorted(x, x + START_MM) - np.arange(len(x)))
+    seen_mm = middle_of(np.diff(x)) * (np.searchsorted(x, x + START_MM) - np.arange(len(x)))
     enough = np.flatnonzero(seen_mm >= LEAST_SEEN * START_MM)
     return float(x[enough[0]] if len(enough) else x[0])
 
@@ -135,9 +140,11 @@ def _longest(
         if length > LITTLE_GROWN * START_MM:
             break
         low, high = start[0] + shift_mm, start[1] + shift_mm
-        here = (x >= low) & (x <= high)
-        level_mm = float(np.median(z[(x >= start[0]) & (x <= start[1])]))
-        if np.count_nonzero(here) < 3 or abs(float(np.median(z[here])) - level_mm) > SAME_LEVEL_MM:
+        here = places_between(x, low, high)
+        if here.stop - here.start < FEWEST_PLACES:
+            continue
+        level_mm = middle_of(z[places_between(x, *start)])
+        if abs(middle_of(z[here]) - level_mm) > SAME_LEVEL_MM:
             continue
         end, slope = _grown(x, z, u, (low, high), section)
         # A straight flank leads on for a little as well; parent metal goes on for longer.
@@ -151,57 +158,72 @@ def _grown(
     x: Floats, z: Floats, u: Floats, start: tuple[float, float], section: Section
 ) -> tuple[float, float]:
     """Last place of level metal that goes on to the right from a stretch, and its slope."""
-    first = x[(x >= start[0]) & (x <= start[1])]
-    begin, end = float(first[0]), float(first[-1])
-    line = siegelslopes(z[(x >= begin) & (x <= end)], first)
-    slope, height, middle = float(line.slope), float(line.intercept), 0.0
+    first = places_between(x, *start)
+    begin, end = float(x[first.start]), float(x[first.stop - 1])
+    slope, height = _repeated_medians(x[first], z[first])
+    middle, sure_to = 0.0, end
     while True:
         low = max(begin, end - LONGEST_FIT_MM)
         residual = z - height - slope * (x - middle)
-        base = (x >= low) & (x <= end)
-        spread = max(robust_spread(residual[base]), float(np.median(u[base])))
+        base = places_between(x, low, end)
+        spread = max(robust_spread(residual[base]), middle_of(u[base]))
         length = max(end - low, section.step_mm)
         count = section.independent(length)
         # Standard uncertainty of a line beyond its end (GUM H.3).
         away = (x - 0.5 * (low + end)) / length
-        u_line = spread * np.sqrt((1.0 + 12.0 * away**2) / count)
-        limit = np.maximum(LEAVES_BY_MM, LEAVES_BY_U * np.hypot(np.maximum(u, spread), u_line))
-        level = np.abs(residual) <= limit
-        ahead = x[x > end]
+        u_line_squared = spread**2 * (1.0 + 12.0 * away**2) / count
+        u_all = np.sqrt(np.maximum(u, spread) ** 2 + u_line_squared)
+        level = np.abs(residual) <= np.maximum(LEAVES_BY_MM, LEAVES_BY_U * u_all)
         # A hole is no departure: go on where metal is seen again.
-        again = float(ahead[0]) if len(ahead) else end
+        again = float(x[base.stop]) if base.stop < len(x) else end
         furthest = min(max(end + GROWS_BY * length, again + LOOK_MM), float(x[-1]))
-        reach = _level_until(x, level, begin, furthest)
+        inside = places_between(x, begin, furthest)
+        reach = _level_until(x, level, inside, section.step_mm)
         # A line refitted to what has departed would follow it up the face: the first one ends it.
-        departed = reach < float(x[x <= furthest][-1]) - LOOK_MM
+        departed = reach < float(x[inside.stop - 1]) - LOOK_MM
         if departed or reach <= end or reach >= x[-1]:
             return max(reach, begin + 0.5 * START_MM), slope
         end = reach
         # What lies just before the end may be the foot of the weld already.
-        fit = level & (x >= max(begin, end - LONGEST_FIT_MM)) & (x <= max(end - FOOT_MM, first[-1]))
-        if np.count_nonzero(fit) < FEWEST_PLACES:
+        span = places_between(x, max(begin, end - LONGEST_FIT_MM), max(end - FOOT_MM, sure_to))
+        fit_x, fit_z = x[span][level[span]], z[span][level[span]]
+        if len(fit_x) < FEWEST_PLACES:
             return end, slope
-        middle = float(x[fit].mean())
-        height = float(z[fit].mean())
-        slope = float(((x[fit] - middle) * z[fit]).sum() / ((x[fit] - middle) ** 2).sum())
+        middle, height = float(fit_x.mean()), float(fit_z.mean())
+        lever = fit_x - middle
+        slope = float(lever @ fit_z) / float(lever @ lever)
 
 
-def _level_until(x: Floats, level: np.ndarray, begin_mm: float, furthest_mm: float) -> float:
+def _repeated_medians(x: Floats, z: Floats) -> tuple[float, float]:
+    """Slope and height at zero of a line that half of the points may lie off (Siegel 1982)."""
+    count = len(x)
+    # Each row leaves its own point out: the diagonal goes when rows are read one place longer.
+    run, rise = (
+        (values - values[:, None]).ravel()[1:].reshape(count - 1, count + 1)[:, :-1]
+        for values in (x, z)
+    )
+    slopes = np.sort((rise / run).reshape(count, count - 1), axis=1)
+    slope = middle_of(0.5 * (slopes[:, count // 2 - 1] + slopes[:, (count - 1) // 2]))
+    return slope, middle_of(z - slope * x)
+
+
+def _level_until(x: Floats, level: np.ndarray, inside: slice, step_mm: float) -> float:
     """Last level place before a departure that lasts, or that no level metal follows."""
-    inside = np.flatnonzero((x >= begin_mm) & (x <= furthest_mm))
-    end = float(x[inside[0]])
-    at = 0
-    while at < len(inside):
-        if level[inside[at]]:
-            end = float(x[inside[at]])
-            at += 1
-            continue
-        after = np.flatnonzero(level & (x > x[inside[at]]))
-        if len(after) == 0 or x[after[0]] - x[inside[at]] > LONGEST_SPATTER_MM:
+    at = inside.start
+    while at < inside.stop:
+        rest = level[at : inside.stop]
+        gone = at + int(rest.argmin())
+        if level[gone]:
+            break
+        end = float(x[max(gone - 1, inside.start)])
+        back = gone + int(level[gone:].argmax())
+        if not level[back] or x[back] - x[gone] > LONGEST_SPATTER_MM:
             return end
-        follows = (x >= x[after[0]]) & (x <= x[after[0]] + LONGEST_SPATTER_MM)
-        seen_mm = np.count_nonzero(follows) * float(np.median(np.diff(x)))
+        follows = places_between(x, float(x[back]), float(x[back]) + LONGEST_SPATTER_MM)
+        seen_mm = (follows.stop - follows.start) * step_mm
         if seen_mm < 0.8 * LONGEST_SPATTER_MM or level[follows].mean() < 0.9:
             return end
-        at = int(np.searchsorted(x[inside], x[after[0]]))
-    return end
+        if back >= inside.stop:
+            return end
+        at = back
+    return float(x[inside.stop - 1])

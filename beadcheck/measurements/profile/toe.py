@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from beadcheck.measurements.profile.base_lines import BaseLines, Chord
 from beadcheck.measurements.profile.section import Floats, Section, robust_spread
@@ -23,6 +24,8 @@ BEGIN_MM: Final = 2.0
 risen by more than 15 % before noise lets it be seen."""
 DROP_ENDS: Final = 0.15
 """A crest is passed when the face has fallen from it by this part of its height."""
+FAR_MM: Final = 100.0
+"""Farther out than any profile reaches."""
 LEAST_PLACES: Final = 4
 LARGEST_HOLE: Final = 0.4
 """Part of a flank that may be unseen at one place when a line is laid through it."""
@@ -70,31 +73,60 @@ class Flank:
         return USUAL_RADIUS_MM * math.tan(math.radians(abs(self.angle_deg)) / 2.0)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Inward:
+    """The face as seen from one side: from well outside its toe to just past its middle.
+
+    Attributes
+    ----------
+    places
+        (M,) grid places at which a smoothed height is known, going inward.
+    over_mm
+        (M,) smoothed heights there over the parent metal.
+    """
+
+    side: Side
+    places: NDArray[np.intp]
+    over_mm: Floats
+
+
+def inward(section: Section, soft_mm: Floats, lines: BaseLines, side: Side, chord: Chord) -> Inward:
+    """Face from one side.
+
+    Parameters
+    ----------
+    soft_mm
+        (N,) smoothed heights, NaN where unknown.
+    chord
+        From toe to toe, as far as they are known; local heights count from it.
+    """
+    past = 0.6 * (chord.right_mm - chord.left_mm)
+    if side is Side.LEFT:
+        span = section.span(chord.left_mm - BEGIN_MM, chord.left_mm + past)
+    else:
+        span = section.span(chord.right_mm - past, chord.right_mm + BEGIN_MM)
+    places = span.start + np.flatnonzero(np.isfinite(soft_mm[span]))
+    if side is Side.RIGHT:
+        places = places[::-1]
+    over_mm = soft_mm[places] - _ground_mm(section.x_mm[places], lines, chord)
+    return Inward(side=side, places=places, over_mm=over_mm)
+
+
 def find_flank(
-    section: Section,
-    soft_mm: Floats,
-    u_soft_mm: float,
-    lines: BaseLines,
-    side: Side,
-    *,
-    chord: Chord,
-    falls: bool | None = None,
+    section: Section, face: Inward, lines: BaseLines, *, u_soft_mm: float, falls: bool | None = None
 ) -> Flank | None:
     """Flank and toe of one side; None where the face neither rises nor falls enough.
 
     Parameters
     ----------
-    soft_mm
-        (N,) smoothed heights, for finding places; the line is fitted to the section itself.
-    chord
-        From toe to toe, as far as they are known; local heights count from it.
+    section
+        The line is fitted to it; the smoothed heights are for finding places only.
     falls
         Whether the face must fall away from the base (a pass in a groove); None takes what is seen.
     """
-    inward = inward_places(section, soft_mm, side, chord)
-    if len(inward) < LEAST_PLACES:
+    over = face.over_mm
+    if len(over) < LEAST_PLACES:
         return None
-    over = soft_mm[inward] - ground_mm(section.x_mm[inward], lines, chord)
     least = max(LEAST_RISE_MM, LEAST_RISE_U * u_soft_mm)
     if falls is None:
         falls = bool(over.max() < least)
@@ -103,66 +135,51 @@ def find_flank(
     if crest is None:
         return None
     rise = float(sign * over[crest])
-    climb, ratio = inward[: crest + 1], sign * over[: crest + 1] / rise
-    return _fitted(section, lines, side, climb, ratio, sign * rise)
+    climb, ratio = face.places[: crest + 1], sign * over[: crest + 1] / rise
+    return _fitted(section, lines, face.side, climb, ratio, sign * rise)
 
 
-def rough_toe_mm(
-    section: Section, soft_mm: Floats, u_soft_mm: float, lines: BaseLines, side: Side, chord: Chord
-) -> float | None:
+def rough_toe_mm(section: Section, face: Inward, u_soft_mm: float) -> float | None:
     """Place where the face is down to 15 % of its local height, for a side without a clear flank.
 
     None where the face rises nowhere.
     """
-    inward = inward_places(section, soft_mm, side, chord)
-    over = soft_mm[inward] - ground_mm(section.x_mm[inward], lines, chord)
-    if len(inward) < LEAST_PLACES:
+    over = face.over_mm
+    if len(over) < LEAST_PLACES:
         return None
     crest = _first_crest(over, max(LEAST_RISE_MM, LEAST_RISE_U * u_soft_mm))
     if crest is None:
         return None
-    low = np.flatnonzero(over[:crest] <= FLANK[0] * over[crest])
-    return None if len(low) == 0 else float(section.x_mm[inward[low[-1]]])
+    low = (over[:crest] <= FLANK[0] * over[crest]).nonzero()[0]
+    return None if len(low) == 0 else float(section.x_mm[face.places[low[-1]]])
 
 
-def inward_places(section: Section, soft_mm: Floats, side: Side, chord: Chord) -> np.ndarray:
-    """Grid places from well outside a toe to just past the middle of the face, going inward."""
-    x, seen = section.x_mm, np.isfinite(soft_mm)
-    past = 0.6 * (chord.right_mm - chord.left_mm)
-    if side is Side.LEFT:
-        return np.flatnonzero(seen & (x >= chord.left_mm - BEGIN_MM) & (x <= chord.left_mm + past))
-    return np.flatnonzero(seen & (x <= chord.right_mm + BEGIN_MM) & (x >= chord.right_mm - past))[
-        ::-1
-    ]
-
-
-def ground_mm(x: Floats, lines: BaseLines, chord: Chord) -> Floats:
+def _ground_mm(x: Floats, lines: BaseLines, chord: Chord) -> Floats:
     """Height of the parent metal at places: its lines outside the toes, the chord between them."""
-    left = lines.left.height_at_zero_mm + lines.left.slope * x
-    right = lines.right.height_at_zero_mm + lines.right.slope * x
-    outside = np.where(x < chord.left_mm, left, right)
-    between = (x >= chord.left_mm) & (x <= chord.right_mm)
-    return np.asarray(np.where(between, chord.at(x), outside), dtype=np.float64)
+    left_mm, right_mm = chord.left_mm, chord.right_mm
+    knots = (left_mm - FAR_MM, left_mm, right_mm, right_mm + FAR_MM)
+    left, right = lines.left, lines.right
+    heights = (left.at(knots[0]), left.at(left_mm), right.at(right_mm), right.at(knots[3]))
+    return np.interp(x, knots, heights)
 
 
 def _first_crest(over: Floats, least: float) -> int | None:
     """Index of the first crest, going inward, that is high enough."""
     highest = np.maximum.accumulate(over)
     fallen = (highest >= least) & (highest - over > DROP_ENDS * highest)
-    passed = np.flatnonzero(fallen)
-    until = int(passed[0]) + 1 if len(passed) else len(over)
+    passed = int(fallen.argmax())
+    until = passed + 1 if fallen[passed] else len(over)
     crest = int(over[:until].argmax())
     return crest if over[crest] >= least else None
 
 
 def band_of(ratio: Floats, low: float, high: float) -> tuple[int, int] | None:
     """Indices between which the face climbs from one part of its height to another."""
-    below_high = np.flatnonzero(ratio <= high)
-    below_low = np.flatnonzero(ratio <= low)
-    if len(below_high) == 0 or len(below_low) == 0:
+    below_low = (ratio <= low).nonzero()[0]
+    if len(below_low) == 0:
         return None
-    first, last = int(below_low[-1]), int(below_high[-1]) + 1
-    return first, min(last, len(ratio) - 1)
+    last = int((ratio <= high).nonzero()[0][-1]) + 1
+    return int(below_low[-1]), min(last, len(ratio) - 1)
 
 
 def _fitted(
@@ -186,12 +203,12 @@ def _fitted(
         return None
     toe = (base.height_at_zero_mm - height) / apart
     # The toe moves by the height between the lines over the difference of their slopes.
-    gradient = np.array([1.0, toe])
-    u_flank = math.sqrt(max(0.0, float(gradient @ covariance @ gradient)))
-    u_toe = math.hypot(u_flank, float(lines.u_of(side, toe))) / abs(apart)
+    (own, shared), (_, tilt) = covariance.tolist()
+    u_flank = math.sqrt(max(0.0, own + toe * (2.0 * shared + toe * tilt)))
+    u_toe = math.hypot(u_flank, lines.u_of(side, toe)) / abs(apart)
     angle = math.degrees(math.atan(abs(slope)) - math.atan(_up(base.slope, slope)))
     u_slope = math.hypot(
-        math.sqrt(covariance[1, 1]) / (1.0 + slope**2),
+        math.sqrt(tilt) / (1.0 + slope**2),
         lines.u_slope_of(side) / (1.0 + base.slope**2),
     )
     return Flank(
@@ -225,16 +242,20 @@ def line_through(
         first, last = max(0, first - 1), min(len(climb) - 1, last + 1)
     places = climb[first : last + 1]
     x, z, u = section.x_mm[places], section.z_mm[places], section.u_mm[places]
-    seen = np.isfinite(z)
-    x, z, u = x[seen], z[seen], u[seen]
-    if len(x) < LEAST_PLACES - 1 or np.abs(np.diff(x)).max() > LARGEST_HOLE * np.ptp(x):
+    seen = section.seen[places]
+    if not seen.all():
+        x, z, u = x[seen], z[seen], u[seen]
+    if len(x) < LEAST_PLACES - 1:
         return None
-    middle = float(x.mean())
-    slope, level = np.polyfit(x - middle, z, 1)
-    own = max(float(np.sqrt(np.mean(u**2))), robust_spread(z - level - slope * (x - middle)))
+    if np.abs(x[1:] - x[:-1]).max() > LARGEST_HOLE * abs(float(x[-1] - x[0])):
+        return None
+    middle, level = float(x.mean()), float(z.mean())
+    lever = x - middle
+    levers = float(lever @ lever)
+    slope = float(lever @ z) / levers
+    own = max(math.sqrt(float(u @ u) / len(u)), robust_spread(z - level - slope * lever))
     alike = min(section.inflation, float(len(x)))
-    var_level = own**2 * alike / len(x)
-    var_slope = own**2 * alike / float(((x - middle) ** 2).sum())
-    shift = np.array([[1.0, -middle], [0.0, 1.0]])
-    covariance = shift @ np.diag([var_level, var_slope]) @ shift.T
-    return float(level - slope * middle), float(slope), covariance
+    var_level, var_slope = own**2 * alike / len(x), own**2 * alike / levers
+    shared = -middle * var_slope
+    covariance = np.array([[var_level - middle * shared, shared], [shared, var_slope]])
+    return level - slope * middle, slope, covariance

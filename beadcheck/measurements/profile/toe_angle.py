@@ -10,8 +10,7 @@ from beadcheck.measurements.profile.section import Floats, Section, rectangular
 from beadcheck.measurements.profile.toe import (
     Flank,
     band_of,
-    ground_mm,
-    inward_places,
+    inward,
     line_through,
 )
 from beadcheck.quantity import Component, Scope
@@ -94,15 +93,15 @@ def _band_effect_deg(
     section: Section, soft_mm: Floats, lines: BaseLines, flank: Flank, chord: Chord
 ) -> float:
     """Return how much the angle changes with bands that might as well have been chosen."""
-    places = inward_places(section, soft_mm, flank.side, chord)
-    ratio = (soft_mm[places] - ground_mm(section.x_mm[places], lines, chord)) / flank.rise_mm
+    face = inward(section, soft_mm, lines, flank.side, chord)
+    ratio = face.over_mm / flank.rise_mm
     reached = np.flatnonzero(ratio >= 1.0)
     top = int(reached[0]) + 1 if len(reached) else len(ratio)
     angle = math.degrees(math.atan(abs(flank.slope)))
     changes = []
     for band in OTHER_FLANKS:
         part = band_of(ratio[:top], *band)
-        fit = None if part is None else line_through(section, places[:top], part)
+        fit = None if part is None else line_through(section, face.places[:top], part)
         if fit is not None:
             changes.append(abs(math.degrees(math.atan(abs(fit[1]))) - angle))
     return max(changes, default=0.0)

@@ -11,6 +11,7 @@ from beadcheck.measurements.profile.opened import envelope_at
 from beadcheck.measurements.profile.section import (
     Floats,
     Section,
+    middle_of,
     picked_excess_mm,
     rectangular,
     smoothed,
@@ -139,7 +140,7 @@ def _groove(section: Section, lines: BaseLines, flank: Flank) -> _Groove | None:
         return None
     soft = smoothed(section, WINDOW_MM)
     window = WINDOW_MM
-    if float(np.nanmedian(soft.u_mm)) > CALM_MM:
+    if middle_of(soft.u_mm[np.isfinite(soft.u_mm)]) > CALM_MM:
         window, soft = NOISY_WINDOW_MM, smoothed(section, NOISY_WINDOW_MM)
     base = lines.of(flank.side)
     below = base.height_at_zero_mm + base.slope * section.x_mm - soft.z_mm
@@ -150,7 +151,7 @@ def _groove(section: Section, lines: BaseLines, flank: Flank) -> _Groove | None:
     noise = float(soft.u_mm[at])
     depth = float(near[at])
     apart = max(section.independent_mm, 0.5 * window)
-    u_base = float(lines.u_of(flank.side, float(section.x_mm[at])))
+    u_base = lines.u_of(flank.side, float(section.x_mm[at]))
     return _Groove(
         depth_mm=depth,
         across_mm=float(section.x_mm[at]),
@@ -220,7 +221,7 @@ def _value(
         (
             station("heights at the toe", groove.u_noise_mm / (1.0 - loss)),
             station("picking the deepest point", rectangular(groove.excess_mm)),
-            station("line of the base metal", float(lines.u_of(flank.side, groove.across_mm))),
+            station("line of the base metal", lines.u_of(flank.side, groove.across_mm)),
             shared("averaging across the groove", math.hypot(rectangular(doubt), 0.5 * lost)),
             station("weld beside the outline", rectangular(filled_mm)),
             shared("narrowest part of the groove", rectangular(RESOLUTION_MM)),

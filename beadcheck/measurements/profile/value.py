@@ -1,7 +1,7 @@
 """One value of one section, with its budget."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from beadcheck.measurements.profile.section import rectangular
 from beadcheck.profiles import Profile
@@ -84,6 +84,4 @@ def nothing_below_zero(
         return depth_mm, effects
     reach = COVERAGE_FACTOR * combined_standard_uncertainty(effects)
     left = max(0.0, depth_mm + reach) / reach if reach > 0.0 else 0.0
-    return 0.0, tuple(
-        replace(each, standard_uncertainty=each.standard_uncertainty * left) for each in effects
-    )
+    return 0.0, tuple(each.times(left) for each in effects)

@@ -24,6 +24,8 @@ ALIKE_ROWS: Final = 15
 """Neighbouring rows have one colour of metal and lamps."""
 FIRST_SHARE: Final = 0.4
 """Of a row's most coloured sample: the middle of all that reaches it is a first guess."""
+FLANK_SHARE: Final = 0.15
+"""The same for the weaker flank of a line whose core is burnt out."""
 DIMMEST_SHARE: Final = 0.1
 """Of the light beside a shadow: noise, not texture, rules what is dimmer."""
 STRAY: Final = 3.0
@@ -79,9 +81,28 @@ def line_centres(at: Floats, channels: Floats, kind: LightKind, sigma: float) ->
     excess = np.asarray(colour_excess(grey, kind), dtype=np.float64)
     weight = np.where(channels[..., kind.value] < BURNT_OUT, 1.0, 0.0)
     rows = Rows(at=at, light=excess, weight=weight)
-    high = np.where(excess > FIRST_SHARE * excess.max(axis=1, keepdims=True), 1.0, 0.0)
+    coloured = excess > FIRST_SHARE * excess.max(axis=1, keepdims=True)
+    high = (coloured | _burnt_core(excess, weight == 0.0)).astype(np.float64)
     start = (high * at).sum(axis=1) / np.maximum(high.sum(axis=1), 1.0)
     return _fit(rows, _bell, start, sigma, sign=1.0, rounds=LINE_ROUNDS)
+
+
+def _burnt_core(excess: Floats, clipped: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Clipped samples of (N, T) with colour on both sides: a line's white core, and no glint.
+
+    Where dirt darkens one flank of such a line, the other flank alone is not the line.
+    """
+    beside = excess > FLANK_SHARE * excess.max(axis=1, keepdims=True)
+    first, last = clipped.copy(), clipped.copy()
+    first[:, 1:] &= ~clipped[:, :-1]
+    last[:, :-1] &= ~clipped[:, 1:]
+    held = np.zeros(clipped.shape)
+    held[:, 1:] += first[:, 1:] & beside[:, :-1]
+    held[:, :-1] += last[:, :-1] & beside[:, 1:]
+    rows, samples = clipped.shape
+    run = np.cumsum(first, axis=1) + (samples + 1) * np.arange(rows)[:, None]
+    counts = np.bincount(run[clipped], held[clipped], minlength=rows * (samples + 1))
+    return np.asarray(clipped & (counts[run] == 2.0))
 
 
 def edge_centres(at: Floats, grey: Floats, sign: float, sigma: float) -> Centres:

@@ -26,6 +26,9 @@ SURE_NOISES: Final = 8.0
 """Response over the noise of its row that counts in full."""
 LEAST_COLOUR: Final = 0.02
 """Linear light that a coloured line must add."""
+FEWEST_MM2: Final = 1.0
+"""A line 8 mm long and a tenth of a millimetre wide covers about as much; less need not be looked
+at."""
 
 
 class LightKind(Enum):
@@ -56,8 +59,12 @@ def laser_evidence(overview: BeadMap) -> tuple[Evidence, ...]:
     light = LINEAR_OF_SRGB[overview.bgr]
     light *= _to_grey(light[overview.seen])
     found = []
+    fewest_cells = FEWEST_MM2 * overview.px_per_mm**2
     for kind in (LightKind.BLUE, LightKind.GREEN, LightKind.RED):
-        colour = _ridge(colour_excess(light, kind), overview)
+        excess = colour_excess(light, kind)
+        if np.count_nonzero(excess > LEAST_COLOUR) < fewest_cells:
+            continue
+        colour = _ridge(excess, overview)
         strength = relative_strength(colour, overview, LEAST_COLOUR)
         found.append(Evidence(kind=kind, strength=strength))
     return tuple(found)

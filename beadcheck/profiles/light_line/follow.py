@@ -67,6 +67,8 @@ class FollowedLine:
         (N,) bool: there is light and it is clean.
     sigma_mm
         Usual standard deviation of the line, or of its edge.
+    lean
+        Width across, as seen on the metal, of an upright flank 1 mm high beside the weld.
     """
 
     rough: RoughLine
@@ -76,6 +78,7 @@ class FollowedLine:
     points_px: Points
     good: Mask
     sigma_mm: float
+    lean: float
 
     @property
     def pitch_mm(self) -> float:
@@ -109,15 +112,24 @@ def followed_line(photo: Photo, surface: SolvedSurface, rough: RoughLine) -> Fol
         raise NoLightLineError
     if sigma_mm > WIDEST_SIGMA_MM:
         raise LineBlurredError(sigma_mm, WIDEST_SIGMA_MM)
+    places_mm = rough.axis.to_surface(s_mm, across_mm)
     return FollowedLine(
         rough=rough,
         across_mm=across_mm,
         s_mm=s_mm,
         u_s_mm=centres.u_at,
-        points_px=surface.to_px(rough.axis.to_surface(s_mm, across_mm)),
+        points_px=surface.to_px(places_mm),
         good=good,
         sigma_mm=sigma_mm,
+        lean=_lean(surface, rough, np.median(places_mm[good], axis=0, keepdims=True)),
     )
+
+
+def _lean(surface: SolvedSurface, rough: RoughLine, place_mm: Points) -> float:
+    """Width across, as seen on the metal, of an upright flank 1 mm high at one place, (1, 2)."""
+    top_px = surface.seen_at_px(surface.in_space(place_mm, 1.0))
+    seen_mm = rough.axis.to_weld(np.concatenate([place_mm, surface.to_mm(top_px)]))
+    return float(abs(seen_mm[1, 1] - seen_mm[0, 1]))
 
 
 def _trembles_mm(s_mm: Floats) -> float:

@@ -13,13 +13,21 @@ from beadcheck.errors.profile_light import (
     LightUprightError,
     LineBlurredError,
     LineMissesStepError,
-    LineMissesWeldError,
     LineUnsureError,
     NoLightLineError,
     NoSlantError,
+    TooLittleMetalError,
 )
 from beadcheck.photo import Photo
 from beadcheck.profiles.light_line.base import Base, base_of
+from beadcheck.profiles.light_line.beyond import (
+    covered_by,
+    not_the_part,
+    over_metal_mm,
+    require_crossing,
+    require_part,
+    weld_seen_mm,
+)
 from beadcheck.profiles.light_line.crossing import on_bare_metal, on_paper, weld_and_lines
 from beadcheck.profiles.light_line.follow import FollowedLine, followed_line
 from beadcheck.profiles.light_line.reference import KnownStep, LightAngle, LightReference
@@ -48,20 +56,19 @@ from beadcheck.toes import LocatedWeld
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-LEAST_SHIFT: Final = 0.3
-"""K below which the light has no slant: errors of the line count threefold and more."""
-MOST_SHIFT: Final = 3.0
-"""K beyond which light grazes metal or camera: a piece that says so is not the step."""
+LEAST_SHIFT: Final = 0.5
+"""K below which the light has no slant: errors of the line count double and more, and the accuracy
+study has no figures (2.4)."""
+STEP_SHIFTS: Final = (0.3, 3.0)
+"""Least and most K of a step that is looked for: less shows the paper's edge, too, and more grazes
+metal or camera."""
+NO_SHIFT: Final = 0.1
+"""K that a line shows which nothing displaces, not even the weld."""
 MOST_BLUR_MM: Final = 0.155
 """Standard deviation of the photo's own blur, beyond which an undercut 1 mm wide loses more than a
 third of its depth: 1 - exp(-2 (pi x 0.155)²)."""
 LEAST_ANGLE_DEG: Final = 10.0
 """Nearer to the normal, height would show through the camera's own tilt alone."""
-LEAST_WELD_SHARE: Final = 0.4
-"""Of a weld's width over which the line must be seen."""
-BESIDE_STEP_MM: Final = 0.3
-BESIDE_SHADED_STEP_MM: Final = 0.8
-"""Next to a step its flank, its shadow and its light on the metal count as step."""
 LEAST_PAPER_MM: Final = 4.0
 """Of the target's paper under a shadow's edge: off it, a plate's end may look like a shadow."""
 U_SHEET_MM: Final = 0.01 / math.sqrt(3.0)
@@ -165,68 +172,61 @@ def _profile(
     surface: SolvedSurface, light: LightReference, line: FollowedLine, weld: LocatedWeld | None
 ) -> Profile:
     weld_mm = None if weld is None else (-0.5 * weld.width_mm, 0.5 * weld.width_mm)
-    if weld_mm is not None:
-        _require_crossing(line, weld_mm)
     bare = line.good & on_bare_metal(surface, line.rough.axis, line.s_mm, line.across_mm)
     paper = line.good & on_paper(surface, line.rough.axis, line.s_mm, line.across_mm)
     if line.rough.kind.is_edge and float(paper.sum()) * line.pitch_mm < LEAST_PAPER_MM:
         raise NoLightLineError
-    base = base_of(line, bare, paper, weld_mm)
+    try:
+        base = base_of(line, bare, paper, weld_mm)
+    except TooLittleMetalError:
+        if weld_mm is not None:
+            require_crossing(line, weld_mm)
+        raise
+    if weld_mm is not None:
+        blocks = covered_by(line, flat_pieces(line, base, LEAST_BLOCK_MM))
+        seen_mm = weld_seen_mm(line, base, bare, blocks)
+        require_crossing(line, seen_mm)
+        if seen_mm != weld_mm:
+            weld_mm = seen_mm
+            base = base_of(line, bare, paper, weld_mm)
     if isinstance(light, KnownStep):
         top = _top(line, base, surface, light)
-        bare &= ~_covered(line, [top])
+        bare &= ~covered_by(line, [top])
         base = base_of(line, bare, paper, weld_mm)
         on_it = foot_on_paper(line, base, surface, top)
-        solved, gain = step_gain(surface, Seen.of(line, base, top), light, on_paper=on_it)
+        solved, gain = step_gain(surface, Seen.of(surface, line, base, top), light, on_paper=on_it)
         require_upward(surface, line, base, solved.sheet)
     else:
         if weld_mm is not None:
-            bare &= ~_covered(line, flat_pieces(line, base, LEAST_BLOCK_MM))
-            base = base_of(line, bare, paper, weld_mm)
-        seen = Seen.of(line, base, None)
+            covered = covered_by(line, flat_pieces(line, base, LEAST_BLOCK_MM))
+            bare &= ~covered
+            if covered.any():
+                base = base_of(line, bare, paper, weld_mm)
+        seen = Seen.of(surface, line, base, None)
         slope = slope_of_light(surface, seen, light, line, base)
         solved, gain = angle_gain(surface, seen, light, slope)
     axis_known = weld is not None or surface.outside_diameter_mm is not None
-    shift_mm = abs(solved.sheet.shift_per_height(surface))
-    if shift_mm < LEAST_SHIFT:
-        raise NoSlantError(shift_mm, LEAST_SHIFT)
+    shift_mm = solved.sheet.shift_per_height(surface)
+    if abs(shift_mm) < LEAST_SHIFT:
+        raise NoSlantError(abs(shift_mm), LEAST_SHIFT)
+    height_mm, apart_mm = over_metal_mm(line, base, solved.sheet, surface)
+    require_part(line, base, paper, surface, height_mm=height_mm, apart_mm=apart_mm)
+    bare &= ~not_the_part(line, base, bare, height_mm)
     return _even_profile(surface, line, base, solved.sheet, gain, bare, axis_known=axis_known)
-
-
-def _covered(line: FollowedLine, pieces: Sequence[StepTop]) -> Mask:
-    """(N,) rows on steps and blocks, or next to them."""
-    covered = np.zeros(line.across_mm.size, dtype=np.bool_)
-    beside_mm = BESIDE_SHADED_STEP_MM if line.rough.kind.is_edge else BESIDE_STEP_MM
-    for piece in pieces:
-        low, high = piece.covers_mm
-        covered |= _within(line, (low - beside_mm, high + beside_mm))
-    return covered
-
-
-def _require_crossing(line: FollowedLine, weld_mm: tuple[float, float]) -> None:
-    over = line.good & _within(line, weld_mm)
-    share = float(over.sum()) * line.pitch_mm / (weld_mm[1] - weld_mm[0])
-    if share < LEAST_WELD_SHARE:
-        raise LineMissesWeldError(100.0 * share)
 
 
 def _top(line: FollowedLine, base: Base, surface: SolvedSurface, step: KnownStep) -> StepTop:
     """The step's top; a line that nothing displaces, not even the weld, has no slant."""
-    limits = LEAST_SHIFT, MOST_SHIFT
     try:
-        return step_top(line, base, surface, step, shift_limits=limits)
+        return step_top(line, base, surface, step, shift_limits=STEP_SHIFTS)
     except LineMissesStepError:
         furthest_mm = float(np.quantile(np.abs(base.shift_mm(line)[line.good]), 0.99))
-        if base.weld_mm is not None and furthest_mm < step.thickness_mm * LEAST_SHIFT**2:
+        if base.weld_mm is not None and furthest_mm < step.thickness_mm * NO_SHIFT:
             raise NoSlantError(furthest_mm / step.thickness_mm, LEAST_SHIFT) from None
-        up = upward_of(surface, line, base, [], most_shift=MOST_SHIFT).paper
+        up = upward_of(surface, line, base, [], most_shift=STEP_SHIFTS[1]).paper
         if up == 0:
             raise
-    return step_top(line, base, surface, step, shift_limits=limits, up=up)
-
-
-def _within(line: FollowedLine, ends_mm: tuple[float, float]) -> Mask:
-    return np.asarray((line.across_mm > ends_mm[0]) & (line.across_mm < ends_mm[1]))
+    return step_top(line, base, surface, step, shift_limits=STEP_SHIFTS, up=up)
 
 
 def _even_profile(

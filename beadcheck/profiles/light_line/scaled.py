@@ -19,7 +19,7 @@ from beadcheck.surface import Points, SolvedSurface
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-MOST_BASE_ROWS: Final = 40
+MOST_ROWS: Final = 40
 """The sheet hangs on straight lines: every so many-th row gives the same as all."""
 POSE: Final = "marker edges, lens and pose"
 TEST_HEIGHT_MM: Final = 2.0
@@ -39,6 +39,9 @@ class Seen:
 
     Attributes
     ----------
+    middle_px
+        (1, 2) where the line would cross the middle of the weld on bare metal: the normal there is
+        the one that an angle counts from.
     base_px, base_sides
         (B, 2) and (B,): light on base metal, -1 left and +1 right of the weld.
     u_base_mm, u_top_mm
@@ -59,14 +62,19 @@ class Seen:
     side: int
 
     @classmethod
-    def of(cls, line: FollowedLine, base: Base, top: StepTop | None) -> "Seen":
+    def of(
+        cls, surface: SolvedSurface, line: FollowedLine, base: Base, top: StepTop | None
+    ) -> "Seen":
         """Gather the rows of the base metal and of the step."""
         rows = np.flatnonzero(base.sides)
-        thinned = rows[:: max(1, rows.size // MOST_BASE_ROWS)]
+        ends_mm = base.weld_mm or line.across_mm[rows[[0, -1]]]
+        middle_mm = np.array([0.5 * (ends_mm[0] + ends_mm[1])])
+        crossing_mm = 0.5 * sum(base.offsets_mm) + base.slope * middle_mm
+        thinned = rows[:: max(1, rows.size // MOST_ROWS)]
         share = rows.size / thinned.size
         seen = cls(
             axis=line.rough.axis,
-            middle_px=line.points_px[rows].mean(axis=0, keepdims=True),
+            middle_px=surface.to_px(line.rough.axis.to_surface(crossing_mm, middle_mm)),
             base_px=line.points_px[thinned],
             base_sides=base.sides[thinned],
             u_base_mm=base.spread_mm * np.sqrt(max(1.0, base.alike_rows / share)),
@@ -81,10 +89,13 @@ class Seen:
         shift = np.where(top.rows, base.shift_mm(line), np.nan)
         rest = shift - np.nanmedian(shift)
         u_row_mm = max(float(np.nanstd(rest)), 0.5 * base.spread_mm)
+        tops = np.flatnonzero(top.rows)
+        few = tops[:: max(1, tops.size // MOST_ROWS)]
+        alike = max(1.0, alike_rows(rest[tops]) * few.size / tops.size)
         return replace(
             seen,
-            top_px=line.points_px[top.rows],
-            u_top_mm=u_row_mm * np.sqrt(alike_rows(rest[top.rows])),
+            top_px=line.points_px[few],
+            u_top_mm=u_row_mm * np.sqrt(alike),
             side=int(base.sides[nearest]),
         )
 

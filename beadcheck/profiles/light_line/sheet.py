@@ -99,7 +99,8 @@ def on_step(surface: SolvedSurface, points_px: Points, height_mm: float) -> Floa
     eye = surface.eye_mm
     sight = surface.sight_lines(points_px)
     seat_mm = surface.to_mm(points_px).mean(axis=0, keepdims=True)
-    for _ in range(SEATINGS):
+    on_plate = surface.outside_diameter_mm is None
+    for _ in range(1 if on_plate else SEATINGS):
         out = surface.outward(seat_mm)[0]
         seat = surface.in_space(seat_mm, 0.0)[0]
         reach = (height_mm + (seat - eye) @ out) / (sight @ out)

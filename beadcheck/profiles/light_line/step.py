@@ -26,6 +26,9 @@ ALIKE_MM: Final = 0.12
 GAP_MM: Final = 1.0
 FALLS_WITHIN_MM: Final = 1.2
 """A step ends sharply; a weld's flanks take longer."""
+USUAL_SHIFT: Final = 0.8
+"""K by which a piece's height is guessed from its displacement: light lies on the flank of a step,
+too, which is as wide as the camera stands aslant."""
 FALLS_TO: Final = 0.5
 METAL_WITHIN_MM: Final = 5.0
 """Beyond each end, metal or paper is seen within this: a step may shade some of it."""
@@ -143,7 +146,8 @@ def flat_pieces(line: FollowedLine, base: Base, least_shift_mm: float) -> list[S
         if whole is None:
             continue
         length_mm = (whole[1] - whole[0]) * pitch
-        sharp = _sharp_ends(whole, shift, good, middle, pitch)
+        flank_mm = line.lean * abs(middle) / USUAL_SHIFT
+        sharp = _sharp_ends(whole, shift, good, middle, pitch, flank_mm)
         if length_mm < LEAST_TOP_MM or sharp == 0:
             continue
         trim = round(TRIM_MM / pitch)
@@ -185,13 +189,19 @@ def _grown(
 
 
 def _sharp_ends(
-    ends: tuple[int, int], shift: Floats, good: Mask, middle: float, pitch_mm: float
+    ends: tuple[int, int],
+    shift: Floats,
+    good: Mask,
+    middle: float,
+    pitch_mm: float,
+    flank_mm: float,
 ) -> int:
     """At how many ends the line falls back at once to the metal; 0 where it goes on at one.
 
     A table beside the plate is flat and displaced too, but the line does not come back from it.
     """
-    reach, far = round(FALLS_WITHIN_MM / pitch_mm), round(METAL_WITHIN_MM / pitch_mm)
+    reach = round((FALLS_WITHIN_MM + flank_mm) / pitch_mm)
+    far = round((METAL_WITHIN_MM + flank_mm) / pitch_mm)
     share = shift / middle
     count = 0
     for end, way in zip(ends, (-1, 1), strict=True):

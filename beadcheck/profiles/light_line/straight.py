@@ -73,11 +73,12 @@ class Straight:
             s_mm = overview.s_mm[near[rows, beside[rows].argmax(axis=1)]]
             across_mm = overview.across_mm[rows]
             kept = np.ones(rows.size, dtype=np.bool_)
+            most = int(KEPT_SHARE * (rows.size - 1))
             for _ in range(ROUNDS):
-                slope, offset = np.polyfit(across_mm[kept], s_mm[kept], 1)
+                offset, slope = _fitted(across_mm[kept], s_mm[kept])
                 off_mm = np.abs(s_mm - offset - slope * across_mm)
-                kept = off_mm <= max(float(np.quantile(off_mm, KEPT_SHARE)), CELL_MM)
-            base = float(offset), float(slope)
+                kept = off_mm <= max(float(np.partition(off_mm, most)[most]), CELL_MM)
+            base = offset, slope
         return Straight.of(strength, overview, base, self.score_mm)
 
     def runs_on(self, overview: BeadMap, paper: NDArray[np.bool_]) -> bool:
@@ -95,6 +96,14 @@ class Straight:
         window = 2 * round(GAP_MM * overview.px_per_mm) + 1
         near = maximum_filter1d(self.lit.astype(np.uint8), window) > 0
         return np.where(near, self.columns, -1)
+
+
+def _fitted(across_mm: Floats, s_mm: Floats) -> tuple[float, float]:
+    """Offset and slope of the straight line through places, by least squares."""
+    middle_mm, mean_mm = float(across_mm.mean()), float(s_mm.mean())
+    away_mm = across_mm - middle_mm
+    slope = float(away_mm @ s_mm / (away_mm @ away_mm))
+    return mean_mm - slope * middle_mm, slope
 
 
 def columns_at(overview: BeadMap, s_mm: Floats) -> NDArray[np.intp]:

@@ -1,6 +1,6 @@
 """Which way a height moves the line of light: what paper, blocks and the table tell."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 
 from beadcheck.errors.profile_light import LightContradictedError, LightSideUnknownError
 from beadcheck.profiles.light_line.base import Base
-from beadcheck.profiles.light_line.crossing import on_paper
+from beadcheck.profiles.light_line.beyond import over_metal_mm
+from beadcheck.profiles.light_line.crossing import on_bare_metal, on_paper
 from beadcheck.profiles.light_line.follow import FollowedLine
 from beadcheck.profiles.light_line.reference import LightAngle
 from beadcheck.profiles.light_line.scaled import Seen, sheet_by_angle
@@ -41,6 +42,10 @@ LEAST_FALL_MM: Final = 3.0
 """The table beside a plate displaces the line by more than this."""
 END_MM: Final = 3.0
 """The table is where the line ends."""
+STRAIGHTER: Final = 3.0
+LEAST_BEND_MM: Final = 0.05
+"""A pipe's metal comes out straight under the true sheet of light; under the one from the other
+side so many times more bent, and at least by so much."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,11 +55,12 @@ class Upward:
     blocks: int
     paper: int
     table: int
+    bend: int = 0
 
     @property
     def sign(self) -> int:
         """What all of them say; 0 where none says anything or two contradict each other."""
-        said = {self.blocks, self.paper, self.table} - {0}
+        said = {self.blocks, self.paper, self.table, self.bend} - {0}
         return said.pop() if len(said) == 1 else 0
 
     def contradicts(self, sign: int) -> bool:
@@ -72,7 +78,7 @@ def require_upward(surface: SolvedSurface, line: FollowedLine, base: Base, sheet
     """
     shift = sheet.shift_per_height(surface)
     pieces = flat_pieces(line, base, LEAST_BLOCK_MM)
-    told = upward_of(surface, line, base, pieces, most_shift=abs(shift))
+    told = upward_of(surface, line, base, pieces, most_shift=abs(shift), sheet=sheet)
     if told.contradicts(int(np.sign(shift))):
         raise LightContradictedError
 
@@ -87,13 +93,13 @@ def slope_of_light(
     LightSideUnknownError
         They do not tell it, and it matters.
     """
-    shifts = {
-        sign: sheet_by_angle(surface, seen, sign * light.slope).sheet.shift_per_height(surface)
-        for sign in (1, -1)
-    }
+    sheets = {sign: sheet_by_angle(surface, seen, sign * light.slope).sheet for sign in (1, -1)}
+    shifts = {sign: sheet.shift_per_height(surface) for sign, sheet in sheets.items()}
     pieces = flat_pieces(line, base, LEAST_BLOCK_MM)
     most = max(map(abs, shifts.values()))
-    up = upward_of(surface, line, base, pieces, most_shift=most).sign
+    straight = _by_bend(surface, line, base, sheets)
+    told = upward_of(surface, line, base, pieces, most_shift=most, sheet=sheets.get(straight))
+    up = replace(told, bend=int(np.sign(shifts[straight])) if straight else 0).sign
     fitting = [sign for sign, shift in shifts.items() if shift * up > 0.0]
     if len(fitting) == 1:
         return fitting[0] * light.slope
@@ -109,6 +115,7 @@ def upward_of(
     pieces: list[StepTop],
     *,
     most_shift: float,
+    sheet: Sheet | None = None,
 ) -> Upward:
     """Gather what tells which displacement is up.
 
@@ -118,8 +125,15 @@ def upward_of(
         Flat pieces of the line off the weld.
     most_shift
         The most that 1 mm of height can move the line by, in mm.
+    sheet
+        The light, as far as it is known: on a pipe the line bends, and paper lies off the straight
+        one.
     """
     shift = base.shift_mm(line)
+    paper_shift = shift
+    if sheet is not None:
+        height_mm, _ = over_metal_mm(line, base, sheet, surface)
+        paper_shift = height_mm * sheet.shift_per_height(surface)
     blocks = [np.sign(np.median(shift[piece.rows])) for piece in pieces if piece.sharp_ends == 2]
     good_mm = line.across_mm[line.good]
     tables = [
@@ -133,9 +147,28 @@ def upward_of(
     ]
     return Upward(
         blocks=_common(blocks),
-        paper=_by_paper(surface, line, base, shift, most_shift),
+        paper=_by_paper(surface, line, base, paper_shift, most_shift),
         table=_common(tables),
     )
+
+
+def _by_bend(
+    surface: SolvedSurface, line: FollowedLine, base: Base, sheets: dict[int, Sheet]
+) -> int:
+    """Which of two sheets a pipe's metal comes out straight under; 0 where that does not tell."""
+    if surface.outside_diameter_mm is None:
+        return 0
+    bare = line.good & on_bare_metal(surface, line.rough.axis, line.s_mm, line.across_mm)
+    low_mm, high_mm = base.weld_mm or (0.0, 0.0)
+    sides = bare & (line.across_mm < low_mm), bare & (line.across_mm > high_mm)
+    bends = {}
+    for sign, sheet in sheets.items():
+        heights = surface.over_surface(sheet.met(surface, line.points_px))[1]
+        off_mm = np.concatenate([heights[rows] - np.median(heights[rows]) for rows in sides])
+        bends[sign] = float(np.median(np.abs(off_mm)))
+    straight, bent = sorted(bends, key=lambda sign: bends[sign])
+    tells = bends[bent] > max(LEAST_BEND_MM, STRAIGHTER * bends[straight])
+    return straight if tells else 0
 
 
 def _common(signs: list[float]) -> int:

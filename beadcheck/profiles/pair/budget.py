@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.beadmap import Axis
-from beadcheck.coupon import Shape
 from beadcheck.profiles.pair.triangulate import meeting_points
 from beadcheck.quantity import Component, Scope
 from beadcheck.surface import SolvedSurface
@@ -21,9 +20,6 @@ PROBE_MM: Final = 2.0
 """Height at which the gain is probed: that of a usual weld."""
 BESIDE_MM: Final = (1.0, 6.0)
 SIDES: Final = (-1.0, 1.0)
-U_ON_PIPE_MM: Final = 0.2
-"""Heights on rendered pipes were off by 0.24 mm rms, and low: the metal beside the weld bends away
-from the light there, and its mirror images pass for depth."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,11 +84,6 @@ def height_budget(
             Component(
                 source="form of the base, from lens and pose",
                 standard_uncertainty=float(np.hypot.reduce(forms)),
-                scope=Scope.PHOTO,
-            ),
-            Component(
-                source="metal that bends away beside the weld",
-                standard_uncertainty=U_ON_PIPE_MM if surface.shape is Shape.PIPE else 0.0,
                 scope=Scope.PHOTO,
             ),
         ),

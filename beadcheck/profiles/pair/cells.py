@@ -1,7 +1,6 @@
-"""Evidence for every height, gathered in cells along and across the weld."""
+"""Cells along and across the weld, in which evidence for every height is gathered."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -10,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.beadmap import Axis
-from beadcheck.profiles.pair.evidence import Evidence
 from beadcheck.profiles.pair.ground import Ground, Picture
 
 Floats = NDArray[np.float64]
@@ -44,14 +42,15 @@ class Cells:
         """Across and along the weld."""
         return float(np.diff(self.across_mm).mean()), float(np.diff(self.s_mm).mean())
 
+    @property
+    def pitch(self) -> tuple[int, int]:
+        """Rows and columns of the ground to a cell."""
+        rows, columns = self.ground.shape
+        return rows // self.across_mm.size, columns // self.s_mm.size
+
     def means(self, picture: Picture) -> Picture:
         """(R, C) means of a picture of the ground."""
         return np.asarray(cv2.resize(picture, self.shape[::-1], interpolation=cv2.INTER_AREA))
-
-    def on_ground(self, values: Floats) -> Picture:
-        """Values of the cells at every place of the ground, bilinear."""
-        size = self.ground.shape[::-1]
-        return np.asarray(cv2.resize(values.astype(np.float32), size))
 
     def summed(
         self, volume: Volume, reach_mm: tuple[float, float], weld: NDArray[np.bool_]
@@ -109,7 +108,7 @@ def _middles(first_mm: float, step_mm: float, count: int) -> Floats:
 
 def some_rows(cells: Cells, rows: slice) -> Cells:
     """The same cells and ground, over some rows only."""
-    pitch = cells.ground.across_mm.size // cells.across_mm.size
+    pitch = cells.pitch[0]
     places = slice(rows.start * pitch, rows.stop * pitch)
     ground = replace(cells.ground, across_mm=cells.ground.across_mm[places])
     return replace(cells, ground=ground, across_mm=cells.across_mm[rows])
@@ -120,27 +119,6 @@ def coarser(cells: Cells) -> Cells:
     ground = cells.ground
     halves = [0.5 * (places[::2] + places[1::2]) for places in (ground.across_mm, ground.s_mm)]
     return replace(cells, ground=replace(ground, across_mm=halves[0], s_mm=halves[1]))
-
-
-def evidence_volume(
-    cells: Cells, evidences: Sequence[Evidence], about_mm: Floats | None, levels_mm: Floats
-) -> Volume:
-    """(H, R, C) mean evidence of all pairs of photos for each level.
-
-    Parameters
-    ----------
-    about_mm
-        (R, C) surface that levels are counted from; None for the base metal.
-    """
-    surface = np.float32(0.0) if about_mm is None else cells.on_ground(about_mm)
-    levels = []
-    for level_mm in levels_mm:
-        height_mm = surface + np.float32(level_mm)
-        likeness = evidences[0].at(height_mm)
-        for evidence in evidences[1:]:
-            likeness = likeness + evidence.at(height_mm)
-        levels.append(cells.means(likeness))
-    return np.stack(levels)
 
 
 def about_another(volume: Volume, levels_mm: Floats, shift_mm: Floats) -> Volume:

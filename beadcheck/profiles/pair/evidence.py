@@ -1,6 +1,5 @@
 """How well two photos agree that a place of the surface has a height."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -9,7 +8,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.profiles.pair.ground import Cast, Ground, Picture
+from beadcheck.profiles.pair.cast import Cast
+from beadcheck.profiles.pair.cells import Cells, Volume
+from beadcheck.profiles.pair.ground import Picture
 
 Floats = NDArray[np.float64]
 
@@ -27,23 +28,38 @@ class Look:
         along it the height changes slowly.
     least_likeness
         Correlation from which two places may be one.
+    between
+        How signals are taken between places. A straight line between neighbours halves grain of a
+        pixel or two half-way between them, so that heights which move both photos by whole pixels
+        look likelier; a cubic hardly does.
     """
 
     grains_mm: tuple[float, float]
     finest_px: tuple[float, float]
     window_mm: tuple[float, float]
     least_likeness: float
+    between: int
 
 
 FINE: Final = Look(
-    grains_mm=(0.05, 0.1), finest_px=(0.5, 0.9), window_mm=(1.0, 0.35), least_likeness=0.42
+    grains_mm=(0.05, 0.1),
+    finest_px=(0.5, 0.9),
+    window_mm=(1.0, 0.35),
+    least_likeness=0.42,
+    between=cv2.INTER_CUBIC,
 )
 """For a weld: fine grain belongs to the metal; broad light and shade belong to the lamp, and slide
 over a curved surface as the camera moves."""
 BROAD: Final = Look(
-    grains_mm=(0.2, 0.3), finest_px=(1.5, 2.0), window_mm=(1.5, 0.7), least_likeness=0.35
+    grains_mm=(0.2, 0.3),
+    finest_px=(1.5, 2.0),
+    window_mm=(1.5, 0.7),
+    least_likeness=0.35,
+    between=cv2.INTER_LINEAR,
 )
-"""For flat metal that has no grain finer than the picture's noise."""
+"""For flat metal that has no grain finer than the picture's noise. What is left of it is mirrored
+light for a good part: straight lines between places, which favour the target's plane, keep its
+heights from wandering by tenths of a millimetre, and `level` says how far that plane is known."""
 FINEST_WINDOW_PX: Final = 1.8
 NEAR_SHARE: Final = 0.4
 LEAST_NEAR: Final = 0.8
@@ -67,19 +83,20 @@ SURROUNDINGS_MM: Final = 10.0
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Grain:
-    """What is compared of one photo on the ground.
+    """What is compared of one photo on the ground of cells.
 
     Attributes
     ----------
-    compared
-        (R, C, 4): weight, shading, and the signal of both grains.
-    power
-        (R, C, 2): mean square of both signals in the window about a cell, noise added.
+    signals
+        Of the ground: fine and less fine grain.
+    traits
+        (R, C, 4) of the cells: weight, shading, and the mean square of both signals in the window
+        about the cell, noise added.
     """
 
     cast: Cast
-    compared: Picture
-    power: Picture
+    signals: tuple[Picture, ...]
+    traits: Picture
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -91,83 +108,130 @@ class Evidence:
     grains
         Of the first and the second photo.
     px_per_height
-        Cells by which both photos move apart for each mm of height.
-    window_px
+        Places of the ground by which both photos move apart for each mm of height.
+    window_cells
         Standard deviations of the look's window, along and across the weld.
+    ground_at, cells_at
+        Column and row of each place of the ground, and of each cell.
     """
 
+    cells: Cells
     look: Look
     grains: tuple[Grain, Grain]
     px_per_height: float
-    window_px: tuple[float, float]
+    window_cells: tuple[float, float]
+    ground_at: Picture
+    cells_at: Picture
 
     def at(self, height_mm: Picture | np.float32) -> Picture:
         """(R, C) evidence that the surface lies at these heights; 0 is none."""
-        (one, one_power), (other, other_power) = (_moved(grain, height_mm) for grain in self.grains)
+        (signals, one), (others, other) = (self._moved(grain, height_mm) for grain in self.grains)
         shade = (one[..., 1] - other[..., 1]) / np.float32(SHADE_TOLERANCE)
-        likeness = np.zeros(shade.shape, dtype=np.float32)
-        for number in range(len(self.look.grains_mm)):
-            common = _windowed(one[..., 2 + number] * other[..., 2 + number], self.window_px)
-            common /= np.sqrt(one_power[..., number] * other_power[..., number])
+        likeness = np.zeros(self.cells.shape, dtype=np.float32)
+        for number, (signal, same) in enumerate(zip(signals, others, strict=True)):
+            common = _windowed(self.cells.means(signal * same), self.window_cells)
+            common /= np.sqrt(one[..., 2 + number] * other[..., 2 + number])
             likeness += np.square(np.maximum(common - np.float32(self.look.least_likeness), 0.0))
         return np.asarray(likeness * one[..., 0] * other[..., 0] * np.exp(-shade * shade))
 
+    def _moved(
+        self, grain: Grain, height_mm: Picture | np.float32
+    ) -> tuple[tuple[Picture, ...], Picture]:
+        """Signals and traits where the photo shows points of these heights."""
+        beside_mm = grain.cast.beside_mm(height_mm)
+        ground, size_mm = self.cells.ground, self.cells.size_mm[::-1]
+        places, cells = [], []
+        for plane_mm, ground_at, cells_at, cell_mm in zip(
+            beside_mm, self.ground_at, self.cells_at, size_mm, strict=True
+        ):
+            wide = cv2.resize(plane_mm * np.float32(ground.px_per_mm), ground.shape[::-1])
+            places.append(wide + ground_at)
+            cells.append(plane_mm / np.float32(cell_mm) + cells_at)
+        columns, rows = places
+        signals = tuple(_taken(each, columns, rows, self.look.between) for each in grain.signals)
+        return signals, _taken(grain.traits, cells[0], cells[1], cv2.INTER_LINEAR)
 
-def evidence_of(ground: Ground, casts: tuple[Cast, Cast], look: Look) -> Evidence:
-    """Make two photos on one ground ready to be compared."""
-    px_per_mm = ground.px_per_mm
+
+def evidence_of(cells: Cells, casts: tuple[Cast, Cast], look: Look) -> Evidence:
+    """Make two photos on the ground of the same cells ready to be compared."""
+    px_per_mm = cells.ground.px_per_mm
     apart = casts[1].first - casts[0].first
     middle = apart[:, apart.shape[1] // 2, apart.shape[2] // 2].astype(np.float64)
-    px_per_height = float(np.hypot(*middle))
-    along = middle / px_per_height
-    sigmas_px = [
-        max(grain * px_per_mm, least)
-        for grain, least in zip(look.grains_mm, look.finest_px, strict=True)
-    ]
+    apart_mm = float(np.hypot(*middle))
     along_px, across_px = (max(width * px_per_mm, FINEST_WINDOW_PX) for width in look.window_mm)
-    window_px = (along_px, across_px)
-    one, other = (_grain(cast, px_per_mm, along, sigmas_px, window_px) for cast in casts)
+    rows, columns = cells.pitch
+    window_cells = (along_px / columns, across_px / rows)
+    one, other = (_grain(cells, cast, look, middle / apart_mm, window_cells) for cast in casts)
     return Evidence(
-        look=look, grains=(one, other), px_per_height=px_per_height, window_px=window_px
+        cells=cells,
+        look=look,
+        grains=(one, other),
+        px_per_height=apart_mm * px_per_mm,
+        window_cells=window_cells,
+        ground_at=_grid(cells.ground.shape),
+        cells_at=_grid(cells.shape),
     )
 
 
-def _windowed(values: Picture, window_px: tuple[float, float]) -> Picture:
-    return np.asarray(cv2.GaussianBlur(values, (0, 0), window_px[0], sigmaY=window_px[1]))
+def evidence_volume(
+    evidences: Sequence[Evidence], about_mm: Floats | None, levels_mm: Floats
+) -> Volume:
+    """(H, R, C) evidence of all pairs of photos for each level.
+
+    Parameters
+    ----------
+    about_mm
+        (R, C) surface that levels are counted from; None for the base metal.
+    """
+    surface = np.float32(0.0) if about_mm is None else about_mm.astype(np.float32)
+    heights = [surface + np.float32(level_mm) for level_mm in levels_mm]
+    return np.stack([np.sum([e.at(height) for e in evidences], axis=0) for height in heights])
 
 
-def _moved(grain: Grain, height_mm: Picture | np.float32) -> tuple[Picture, Picture]:
-    columns, rows = grain.cast.places(height_mm)
-    compared, power = (
-        cv2.remap(picture, columns, rows, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-        for picture in (grain.compared, grain.power)
-    )
-    return np.asarray(compared, dtype=np.float32), np.asarray(power, dtype=np.float32)
+def _grid(shape: tuple[int, int]) -> Picture:
+    """(2, R, C) column and row of every place."""
+    columns, rows = (np.arange(count, dtype=np.float32) for count in shape[::-1])
+    return np.stack(np.meshgrid(columns, rows))
+
+
+def _windowed(values: Picture, window_cells: tuple[float, float]) -> Picture:
+    return np.asarray(cv2.GaussianBlur(values, (0, 0), window_cells[0], sigmaY=window_cells[1]))
+
+
+def _taken(picture: Picture, columns: Picture, rows: Picture, between: int) -> Picture:
+    taken = cv2.remap(picture, columns, rows, between, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(taken, dtype=np.float32)
 
 
 def _grain(
-    cast: Cast,
-    px_per_mm: float,
-    along: Floats,
-    sigmas_px: Sequence[float],
-    window_px: tuple[float, float],
+    cells: Cells, cast: Cast, look: Look, along: Floats, window_cells: tuple[float, float]
 ) -> Grain:
-    tone = cast.tone
-    signals = [_curvature_along(tone, along, sigma_px) for sigma_px in sigmas_px]
-    powers, here = [], np.ones(tone.shape, dtype=np.float32)
-    for signal in signals:
-        power = _windowed(signal * signal, window_px)
-        near = _windowed(signal * signal, (window_px[0], NEAR_SHARE * window_px[1]))
-        noise2 = float(np.quantile(power[::4, ::4], NOISE_QUANTILE))
-        powers.append(power + np.float32(NOISE_COUNTS**2 * noise2))
-        here = np.minimum(here, near / np.maximum(np.float32(LEAST_NEAR) * power, 1e-12))
-    shade = _blurred(tone, SHADE_MM[0] * px_per_mm) - _blurred(tone, SHADE_MM[1] * px_per_mm)
-    weight = _away_from_glints(tone, px_per_mm) * here * cast.inside
-    return Grain(
-        cast=cast,
-        compared=np.stack([weight, shade, *signals], axis=2).astype(np.float32),
-        power=np.maximum(np.stack(powers, axis=2), 1e-12).astype(np.float32),
+    px_per_mm = cells.ground.px_per_mm
+    signals = tuple(
+        _curvature_along(cast.tone, along, max(grain_mm * px_per_mm, least_px))
+        for grain_mm, least_px in zip(look.grains_mm, look.finest_px, strict=True)
     )
+    powers, here = [], np.ones(cells.shape, dtype=np.float32)
+    for signal in signals:
+        square = cells.means(signal * signal)
+        power = _windowed(square, window_cells)
+        near = _windowed(square, (window_cells[0], NEAR_SHARE * window_cells[1]))
+        noise2 = float(np.quantile(power, NOISE_QUANTILE))
+        powers.append(np.maximum(power + np.float32(NOISE_COUNTS**2 * noise2), 1e-12))
+        here = np.minimum(here, near / np.maximum(np.float32(LEAST_NEAR) * power, 1e-12))
+    weight = cells.means(_away_from_glints(cast.tone, px_per_mm) * cast.inside) * here
+    traits = np.stack([weight, _shade(cells, cast.tone), *powers], axis=2)
+    return Grain(cast=cast, signals=signals, traits=traits.astype(np.float32))
+
+
+def _shade(cells: Cells, tone: Picture) -> Picture:
+    """(R, C) light and shade broader than grain and narrower than the fall of a lamp's light."""
+    across_mm, along_mm = cells.size_mm
+    narrow, broad = (
+        _windowed(cells.means(tone), (width_mm / along_mm, width_mm / across_mm))
+        for width_mm in SHADE_MM
+    )
+    return narrow - broad
 
 
 def _curvature_along(tone: Picture, along: Floats, sigma_px: float) -> Picture:
@@ -187,16 +251,6 @@ def _curvature_along(tone: Picture, along: Floats, sigma_px: float) -> Picture:
         + y * y * cv2.filter2D(smooth, -1, second.T),
         dtype=np.float32,
     )
-
-
-def _blurred(tone: Picture, sigma_px: float) -> Picture:
-    """Gaussian blur; a wide one by way of a smaller picture."""
-    shrink = max(1, math.floor(sigma_px / 4.0))
-    if shrink == 1:
-        return np.asarray(cv2.GaussianBlur(tone, (0, 0), sigma_px))
-    small = cv2.resize(tone, None, fx=1 / shrink, fy=1 / shrink, interpolation=cv2.INTER_AREA)
-    blurred = cv2.GaussianBlur(small, (0, 0), sigma_px / shrink)
-    return np.asarray(cv2.resize(blurred, _size(tone)), dtype=np.float32)
 
 
 def _away_from_glints(tone: Picture, px_per_mm: float) -> Picture:

@@ -9,13 +9,14 @@ from numpy.typing import NDArray
 
 from beadcheck.beadmap import Axis
 from beadcheck.errors.profile_pair import NotInBothPhotosError
+from beadcheck.photo import Photo
+from beadcheck.profiles.pair.cast import Cast, cast_on
 from beadcheck.profiles.pair.cells import Cells, cells_along, coarser, some_rows
-from beadcheck.profiles.pair.evidence import BROAD, FINE, evidence_of
+from beadcheck.profiles.pair.evidence import BROAD, FINE, Evidence, Look, evidence_of
 from beadcheck.profiles.pair.gloss import gloss_of
-from beadcheck.profiles.pair.ground import Cast, cast_on
 from beadcheck.profiles.pair.level import ToeLines
 from beadcheck.profiles.pair.relief import Relief, Shown, relief
-from beadcheck.surface import SolvedSurface
+from beadcheck.surface import Points, SolvedSurface
 from beadcheck.surface.joint import JointSurface, PairView
 from beadcheck.toes import LocatedWeld, Toes
 
@@ -94,12 +95,12 @@ def field_of(
     NotInBothPhotosError
         Hardly any of the weld is in the first photo and in another one.
     """
-    cells = _cells(weld, toes, axis, joint.surfaces[0])
+    cells = _cells(_shown_range_mm(weld, toes, axis, views, joint.surfaces), toes, axis, joint)
     casts = [
-        cast_on(cells.ground, view.photo, surface)
+        cast_on(cells, view.photo, surface)
         for view, surface in zip(views, joint.surfaces, strict=True)
     ]
-    shown = _shown(cells, casts) & _square_on(cells, joint.surfaces)
+    shown = _shown(cells, casts, joint.surfaces)
     on_weld = toes.between(cells)
     shared_mm = float((shown & toes.between(cells, CLOSE_MM)).any(axis=0).sum()) * cells.size_mm[1]
     if shared_mm < LEAST_SHARED_MM:
@@ -119,18 +120,47 @@ def field_of(
     )
 
 
-def _cells(weld: LocatedWeld, toes: ToeLines, axis: Axis, surface: SolvedSurface) -> Cells:
+def _shown_range_mm(
+    weld: LocatedWeld,
+    toes: ToeLines,
+    axis: Axis,
+    views: Sequence[PairView],
+    surfaces: Sequence[SolvedSurface],
+) -> tuple[float, float]:
+    """Ends of what the first photo and another one show of the weld's middle, and a little more.
+
+    Past them no height is believed: round a pipe most of a weld may lie there.
+    """
+    s_mm = np.arange(
+        min(weld.s_range_mm[0], float(toes.s_mm[0])),
+        max(weld.s_range_mm[1], float(toes.s_mm[-1])),
+        0.5,
+    )
+    left_mm, right_mm = toes.at(s_mm)
+    places = axis.to_surface(s_mm, 0.5 * (left_mm + right_mm))
+    seen = _both(
+        [
+            _in_photo(view.photo, surface.to_px(places)) & _square_on(places, surface)
+            for view, surface in zip(views, surfaces, strict=True)
+        ]
+    )
+    if not seen.any():
+        raise NotInBothPhotosError(0.0, LEAST_SHARED_MM)
+    first, last = s_mm[seen][[0, -1]]
+    return float(first) - PAST_ENDS_MM, float(last) + PAST_ENDS_MM
+
+
+def _cells(
+    s_range_mm: tuple[float, float], toes: ToeLines, axis: Axis, joint: JointSurface
+) -> Cells:
     return cells_along(
         axis,
-        s_range_mm=(
-            min(weld.s_range_mm[0], float(toes.s_mm[0])) - PAST_ENDS_MM,
-            max(weld.s_range_mm[1], float(toes.s_mm[-1])) + PAST_ENDS_MM,
-        ),
+        s_range_mm=s_range_mm,
         across_range_mm=(
             float(toes.left_mm.min()) - BESIDE_WELD_MM,
             float(toes.right_mm.max()) + BESIDE_WELD_MM,
         ),
-        px_per_mm=min(surface.px_per_mm, FINEST_PX_PER_MM),
+        px_per_mm=min(joint.surfaces[0].px_per_mm, FINEST_PX_PER_MM),
     )
 
 
@@ -138,30 +168,44 @@ def _compared(cells: Cells, casts: Sequence[Cast], toes: ToeLines) -> Shown:
     """Fine grain on the weld, broad grain everywhere."""
     close = np.flatnonzero(toes.between(cells, CLOSE_MM).any(axis=1))
     rows = slice(int(close[0]), int(close[-1]) + 1)
-    weld_cells, metal = some_rows(cells, rows), coarser(cells)
-    pitch = cells.ground.across_mm.size // cells.across_mm.size
-    places = slice(rows.start * pitch, rows.stop * pitch)
-    near = [cast.of_rows(places) for cast in casts]
-    wide = [cast.halved() for cast in casts]
+    weld_cells = some_rows(cells, rows)
+    near, wide = [cast.of_rows(rows) for cast in casts], [cast.halved() for cast in casts]
     return Shown(
-        cells=metal,
-        broad=[evidence_of(metal.ground, (wide[0], cast), BROAD) for cast in wide[1:]],
+        cells=cells,
+        broad=_evidences(coarser(cells), wide, BROAD),
         rows=rows,
         weld_cells=weld_cells,
-        fine=[evidence_of(weld_cells.ground, (near[0], cast), FINE) for cast in near[1:]],
+        rough=_evidences(coarser(weld_cells), [cast.of_rows(rows) for cast in wide], FINE),
+        fine=_evidences(weld_cells, near, FINE),
     )
 
 
-def _square_on(cells: Cells, surfaces: Sequence[SolvedSurface]) -> Mask:
-    """(R, C) the cells of a pipe that the first photo and another one see squarely enough."""
-    if surfaces[0].outside_diameter_mm is None:
-        return np.ones(cells.shape, dtype=np.bool_)
+def _evidences(cells: Cells, casts: Sequence[Cast], look: Look) -> list[Evidence]:
+    """Of the first photo with each other one."""
+    return [evidence_of(cells, (casts[0], cast), look) for cast in casts[1:]]
+
+
+def _in_photo(photo: Photo, points_px: Points) -> Mask:
+    """(N,) the pixels that a photo has."""
+    last_px = np.array([photo.width_px - 1, photo.height_px - 1])
+    return np.asarray(((points_px >= 0.0) & (points_px <= last_px)).all(axis=1))
+
+
+def _square_on(places_mm: Points, surface: SolvedSurface) -> Mask:
+    """(N,) the places that a photo sees squarely enough; all of a plate's."""
+    if surface.outside_diameter_mm is None:
+        return np.ones(len(places_mm), dtype=np.bool_)
+    return np.asarray(surface.seen_at_deg(places_mm) >= LEAST_SEEN_DEG)
+
+
+def _both(seen: Sequence[Mask]) -> Mask:
+    """What the first photo and another one show."""
+    return np.asarray(seen[0] & np.any(seen[1:], axis=0))
+
+
+def _shown(cells: Cells, casts: Sequence[Cast], surfaces: Sequence[SolvedSurface]) -> Mask:
+    """(R, C) the cells that the first photo and another one show squarely enough."""
+    inside = _both([cast.inside for cast in casts]).astype(np.float32)
     places = cells.ground.axis.to_surface(cells.s_mm[None, :], cells.across_mm[:, None])
-    square = [surface.seen_at_deg(places) >= LEAST_SEEN_DEG for surface in surfaces]
-    return np.asarray((square[0] & np.any(square[1:], axis=0)).reshape(cells.shape))
-
-
-def _shown(cells: Cells, casts: Sequence[Cast]) -> Mask:
-    others = np.any([cast.inside for cast in casts[1:]], axis=0)
-    both = (casts[0].inside & others).astype(np.float32)
-    return np.asarray(cells.means(both) > WHOLLY)
+    square = _both([_square_on(places, surface) for surface in surfaces])
+    return np.asarray((cells.means(inside) > WHOLLY) & square.reshape(cells.shape))

@@ -5,8 +5,8 @@ from typing import Final
 import cv2
 import numpy as np
 
+from beadcheck.profiles.pair.cast import Cast
 from beadcheck.profiles.pair.cells import Cells
-from beadcheck.profiles.pair.ground import Cast
 from beadcheck.profiles.pair.level import ToeLines
 
 CORE_MM: Final = 0.8

@@ -42,6 +42,16 @@ def inside_mm(cells: Cells, weld: NDArray[np.bool_]) -> Floats:
     return np.asarray(np.where(weld, steps, 0) * cells.size_mm[0], dtype=np.float64)
 
 
+def outside_mm(cells: Cells, weld: NDArray[np.bool_]) -> Floats:
+    """(R, C) how far outside the weld a cell lies, across; 0 inside, far where there is none."""
+    far = 2 * weld.shape[0]
+    rows = np.arange(weld.shape[0])[:, None]
+    above = np.maximum.accumulate(np.where(weld, rows, -far), axis=0)
+    below = np.minimum.accumulate(np.where(weld, rows, far)[::-1], axis=0)[::-1]
+    steps = np.minimum(rows - above, below - rows)
+    return np.asarray(steps * cells.size_mm[0], dtype=np.float64)
+
+
 def unrivalled(
     cells: Cells,
     whole: Volume,

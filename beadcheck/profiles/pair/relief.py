@@ -8,13 +8,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.profiles.pair.cells import (
-    Cells,
-    Volume,
-    about_another,
-    evidence_volume,
-)
-from beadcheck.profiles.pair.evidence import Evidence
+from beadcheck.profiles.pair.cells import Cells, Volume, about_another
+from beadcheck.profiles.pair.evidence import Evidence, evidence_volume
 from beadcheck.profiles.pair.likely import WORTH, most_likely
 from beadcheck.profiles.pair.possible import (
     HIGHEST_BASE_MM,
@@ -23,6 +18,7 @@ from beadcheck.profiles.pair.possible import (
     highest_mm,
     inside_mm,
     near_neighbours,
+    outside_mm,
     unrivalled,
 )
 from beadcheck.profiles.pair.semi_global import smooth_levels
@@ -65,19 +61,22 @@ LAST_REACHES: Final = (
     Reach(reach_mm=(0.25, 5.0), u_mm=0.06, most_u_mm=0.15),
 )
 FLAT_REACHES: Final = (
-    Reach(reach_mm=(0.5, 3.0), u_mm=0.05, most_u_mm=0.1),
-    Reach(reach_mm=(1.5, 8.0), u_mm=0.06, most_u_mm=0.15),
+    Reach(reach_mm=(0.5, 3.0), u_mm=0.07, most_u_mm=0.12),
+    Reach(reach_mm=(1.5, 8.0), u_mm=0.08, most_u_mm=0.17),
 )
-MIRRORED_MM: Final = 0.08
-"""Part of a weld's grain is mirrored light, which seems to lie behind the surface: by this on
-average over rendered welds."""
-MIRRORED_FROM_MM: Final = 1.0
-SLOPE_DOUBT: Final = (0.1, 1.0)
+"""Their own doubt is what light on flat metal sets heights off by from place to place: about 0.1 mm
+with the doubts that follow, on rendered plates looked at in development."""
+U_BROAD_PX: Final = 0.1
+"""How well broad grain is matched, in places of its coarse ground: photos from near each other show
+flat metal rougher."""
+SLOPE_DOUBT: Final = (0.1, 0.5)
 """Doubt about the slope of parent metal, and of a weld: what is seen a little beside a place is
 carried over to it along the smooth surface, which rises too late from flat metal."""
 FOOT_MM: Final = (0.5, 0.5)
-"""Doubt at the toe, and the distance into the weld over which it falls by e: windows that reach
-over the kink at a toe take the height of the metal beside it."""
+BROAD_FOOT_MM: Final = (0.35, 0.7)
+"""Doubt at the toe, and the distance from it over which it falls by e: windows that reach over the
+kink at a toe take the height of what lies beyond it. Fine grain into the weld; broad grain, whose
+window is twice as wide, away from it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -101,22 +100,22 @@ class Shown:
 
     Attributes
     ----------
-    cells
-        All of them, on a coarse ground.
     broad
-        Evidence on that ground of all pairs of photos, by broad grain, for flat metal.
+        Evidence in all cells of all pairs of photos, by broad grain, for flat metal.
     rows
         The rows about the weld.
     weld_cells
-        Those rows, on a fine ground.
-    fine
-        Evidence on the fine ground, by fine grain.
+        Those rows.
+    rough, fine
+        Evidence in those rows by fine grain: on a ground of half as many places each way, where
+        heights are looked for, and on the whole one, where they are measured.
     """
 
     cells: Cells
     broad: Sequence[Evidence]
     rows: slice
     weld_cells: Cells
+    rough: Sequence[Evidence]
     fine: Sequence[Evidence]
 
 
@@ -132,7 +131,7 @@ def relief(shown: Shown, *, weld: NDArray[np.bool_], covered: NDArray[np.bool_])
     """
     rows = shown.rows
     height_mm, u_height_mm = _flat_metal(shown.cells, shown.broad, weld, covered)
-    fine_mm, u_fine_mm = _by_fine_grain(shown.weld_cells, shown.fine, weld[rows], covered[rows])
+    fine_mm, u_fine_mm = _by_fine_grain(shown, weld[rows], covered[rows])
     near_plane = np.abs(np.nan_to_num(fine_mm, nan=np.inf)) <= HIGHEST_BASE_MM
     wanted = weld[rows] | near_plane
     height_mm[rows][wanted] = fine_mm[wanted]
@@ -144,50 +143,56 @@ def _flat_metal(
     cells: Cells, broad: Sequence[Evidence], weld: NDArray[np.bool_], covered: NDArray[np.bool_]
 ) -> tuple[Floats, Floats]:
     """(R, C) heights and uncertainties of the metal beside the weld, near the target's plane."""
-    step_mm = 0.5 / max(evidence.px_per_height for evidence in broad)
+    finest = max(evidence.px_per_height for evidence in broad)
     limits = (-HIGHEST_BASE_MM, HIGHEST_BASE_MM)
-    volume, levels_mm = _searched(cells, broad, None, limits, step_mm, covered)
+    volume, levels_mm = _searched(broad, None, limits, 0.5 / finest, covered)
     level = np.zeros(cells.shape)
-    return _believed(cells, level, volume, levels_mm, weld, FLAT_REACHES)
+    at_toe_mm, fall_mm = BROAD_FOOT_MM
+    foot_mm = at_toe_mm * np.exp(-outside_mm(cells, weld) / fall_mm)
+    doubt_mm = np.hypot(foot_mm, U_BROAD_PX / finest)
+    return _believed(cells, level, volume, levels_mm, weld, FLAT_REACHES, doubt_mm)
 
 
 def _by_fine_grain(
-    cells: Cells,
-    evidences: Sequence[Evidence],
-    weld: NDArray[np.bool_],
-    covered: NDArray[np.bool_],
+    shown: Shown, weld: NDArray[np.bool_], covered: NDArray[np.bool_]
 ) -> tuple[Floats, Floats]:
     """(R, C) heights and uncertainties, from a rough surface over closer and closer searches."""
+    cells = shown.weld_cells
     surface = smooth_surface(cells.across_mm, cells.s_mm, knots_mm=KNOTS_MM, stiffness=STIFFNESS)
-    finest = max(evidence.px_per_height for evidence in evidences)
+    finest = max(evidence.px_per_height for evidence in shown.fine)
 
     def search(
-        about_mm: Floats | None, range_mm: tuple[float, float], step_px: float
+        evidences: Sequence[Evidence],
+        about_mm: Floats | None,
+        range_mm: tuple[float, float],
+        step_px: float,
     ) -> tuple[Volume, Floats]:
-        return _searched(cells, evidences, about_mm, range_mm, step_px / finest, covered)
+        return _searched(evidences, about_mm, range_mm, step_px / finest, covered)
 
-    whole, levels_mm = search(None, HEIGHT_RANGE_MM, 1.0)
+    whole, levels_mm = search(shown.rough, None, HEIGHT_RANGE_MM, 1.0)
     smooth = _first_surface(cells, surface, whole, levels_mm, weld)
-    for (half_mm, step), reaches_mm in CLIMBS:
+    for evidences, ((half_mm, step), reaches_mm) in zip(
+        (shown.rough, shown.fine), CLIMBS, strict=True
+    ):
         start = smooth
-        near, near_mm = search(start, (-half_mm, half_mm), step)
+        near, near_mm = search(evidences, start, (-half_mm, half_mm), step)
         for reach_mm in reaches_mm:
             volume = about_another(near, near_mm, smooth - start)
             off_mm, doubt_mm, _ = most_likely(cells.summed(volume, reach_mm, weld), near_mm)
             weight = _weights(doubt_mm, half_mm) * float(np.prod(cells.size_mm))
             smooth = surface.robustly_through(smooth + off_mm, weight, STRAY_MM)
     half_mm, step = LAST_SEARCH
-    last, last_mm = search(smooth, (-half_mm, half_mm), step)
-    height_mm, u_height_mm = _believed(cells, smooth, last, last_mm, weld, LAST_REACHES)
+    last, last_mm = search(shown.fine, smooth, (-half_mm, half_mm), step)
+    at_toe_mm, fall_mm = FOOT_MM
+    foot_mm = np.where(weld, at_toe_mm * np.exp(-inside_mm(cells, weld) / fall_mm), 0.0)
+    height_mm, u_height_mm = _believed(cells, smooth, last, last_mm, weld, LAST_REACHES, foot_mm)
     stray = weld & ~near_neighbours(cells, height_mm, u_height_mm, weld)
     lost = stray | ~unrivalled(cells, whole, levels_mm, height_mm, weld)
     height_mm[lost] = u_height_mm[lost] = np.nan
-    inside = np.minimum(inside_mm(cells, weld) / MIRRORED_FROM_MM, 1.0)
-    return height_mm + MIRRORED_MM * inside, u_height_mm
+    return height_mm, u_height_mm
 
 
 def _searched(
-    cells: Cells,
     evidences: Sequence[Evidence],
     about_mm: Floats | None,
     range_mm: tuple[float, float],
@@ -196,7 +201,7 @@ def _searched(
 ) -> tuple[Volume, Floats]:
     count = 1 + int(np.ceil((range_mm[1] - range_mm[0]) / step_mm))
     levels_mm = np.linspace(*range_mm, count)
-    volume = evidence_volume(cells, evidences, about_mm, levels_mm)
+    volume = evidence_volume(evidences, about_mm, levels_mm)
     volume[:, covered] = 0.0
     return volume, levels_mm
 
@@ -233,9 +238,8 @@ def _believed(
     levels_mm: Floats,
     weld: NDArray[np.bool_],
     reaches: Sequence[Reach],
+    doubt_mm: Floats,
 ) -> tuple[Floats, Floats]:
-    doubt_mm, fall_mm = FOOT_MM
-    foot_mm = np.where(weld, doubt_mm * np.exp(-inside_mm(cells, weld) / fall_mm), 0.0)
     slope_doubt = np.where(weld, SLOPE_DOUBT[1], SLOPE_DOUBT[0])
     height_mm = np.full(cells.shape, np.nan)
     u_height_mm = np.full(cells.shape, np.nan)
@@ -243,7 +247,7 @@ def _believed(
         summed = cells.summed(last, reach.reach_mm, weld)
         off_mm, spread_mm, _ = most_likely(summed, levels_mm)
         aside_mm = _aside(cells, last, summed, reach.reach_mm)
-        u_mm = np.sqrt(reach.u_mm**2 + spread_mm**2 + (slope_doubt * aside_mm) ** 2 + foot_mm**2)
+        u_mm = np.sqrt(reach.u_mm**2 + spread_mm**2 + (slope_doubt * aside_mm) ** 2 + doubt_mm**2)
         wanted = np.isnan(height_mm) & (u_mm <= reach.most_u_mm)
         wanted &= np.abs(off_mm) < levels_mm[-2]
         height_mm[wanted] = (smooth + off_mm)[wanted]

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import BSpline
-from scipy.linalg import cho_factor, cho_solve
+from scipy.linalg import solveh_banded
 
 Floats = NDArray[np.float64]
 
@@ -19,12 +19,15 @@ TINY: Final = 1e-6
 class SmoothSurface:
     """Cubic splines across and along, held stiff (P-splines after Eilers and Marx, 1996).
 
+    Each overlaps `DEGREE` neighbours to either side, so that the normal equations are a band: its
+    unknowns run across first, then along.
+
     Attributes
     ----------
     across, along
         (R, K) and (C, L) splines at the rows and columns.
     stiffness
-        (K L, K L) what bending costs.
+        (D, L K) diagonal and lower diagonals of what bending costs.
     """
 
     across: Floats
@@ -33,14 +36,17 @@ class SmoothSurface:
 
     def through(self, heights_mm: Floats, weight: Floats) -> Floats:
         """(R, C) surface nearest to heights of these weights, in 1/mm²."""
-        count = self.across.shape[1], self.along.shape[1]
-        row_pairs = _pairs(self.across)
-        column_pairs = _pairs(self.along)
-        normal = (row_pairs.T @ weight @ column_pairs).reshape(*2 * (count[0],), *2 * (count[1],))
-        matrix = normal.transpose(0, 2, 1, 3).reshape(self.stiffness.shape) + self.stiffness
-        right = (self.across.T @ (weight * heights_mm) @ self.along).reshape(-1)
-        found = cho_solve(cho_factor(matrix), right).reshape(count)
-        return np.asarray(self.across @ found @ self.along.T, dtype=np.float64)
+        count = self.across.shape[1]
+        band = self.stiffness.copy()
+        for ahead in range(DEGREE + 1):
+            of_rows = _products(self.along, ahead).T @ weight.T
+            for aside in range(-DEGREE, DEGREE + 1):
+                diagonal = ahead * count + aside
+                if diagonal >= 0:
+                    band[diagonal] += (of_rows @ _products(self.across, aside)).ravel()
+        right = self.along.T @ (weight * heights_mm).T @ self.across
+        found = solveh_banded(band, right.ravel(), lower=True).reshape(right.shape)
+        return np.asarray(self.across @ found.T @ self.along.T, dtype=np.float64)
 
     def robustly_through(self, heights_mm: Floats, weight: Floats, spread_mm: float) -> Floats:
         """The same, with heights that stand off it by more than this counting less and less."""
@@ -59,10 +65,13 @@ def smooth_surface(
         _splines(places, knot_mm)
         for places, knot_mm in zip((across_mm, along_mm), knots_mm, strict=True)
     )
-    bends = [_bending(splines.shape[1]) for splines in (across, along)]
-    identities = [np.eye(splines.shape[1]) for splines in (across, along)]
-    cost = stiffness * (np.kron(bends[0], identities[1]) + np.kron(identities[0], bends[1]))
-    return SmoothSurface(across=across, along=along, stiffness=cost + TINY * np.eye(len(cost)))
+    count = across.shape[1]
+    band = np.zeros((DEGREE * (count + 1) + 1, along.shape[1], count))
+    band[0] = TINY
+    for far in range(DEGREE):
+        band[far] += stiffness * _bending(count, far)
+        band[far * count] += stiffness * _bending(along.shape[1], far)[:, None]
+    return SmoothSurface(across=across, along=along, stiffness=band.reshape(len(band), -1))
 
 
 def _splines(places_mm: Floats, knot_mm: float) -> Floats:
@@ -73,10 +82,16 @@ def _splines(places_mm: Floats, knot_mm: float) -> Floats:
     return np.asarray(BSpline.design_matrix(inside, knots, DEGREE).toarray(), dtype=np.float64)
 
 
-def _bending(count: int) -> Floats:
+def _bending(count: int, far: int) -> Floats:
+    """(K,) what a bend costs of every unknown with the one that stands so far after it."""
     second = np.diff(np.eye(count), 2, axis=0)
-    return np.asarray(second.T @ second, dtype=np.float64)
+    return np.pad(np.diag(second.T @ second, -far), (0, far))
 
 
-def _pairs(splines: Floats) -> Floats:
-    return np.asarray((splines[:, :, None] * splines[:, None, :]).reshape(len(splines), -1))
+def _products(splines: Floats, far: int) -> Floats:
+    """(N, K) every spline times the one that stands so far after it; 0 past the ends."""
+    count = splines.shape[1]
+    other = np.zeros_like(splines)
+    first, last = max(0, -far), min(count, count - far)
+    other[:, first:last] = splines[:, first + far : last + far]
+    return splines * other

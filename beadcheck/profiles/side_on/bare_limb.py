@@ -8,16 +8,18 @@ from numpy.typing import NDArray
 
 from beadcheck.errors.profile_side_on import OutlineUnlikePipeError, TooLittleBarePipeError
 from beadcheck.profiles.side_on.edge import OutlineEdge
+from beadcheck.profiles.side_on.expected import (
+    LEAST_LIMIT_MM,
+    SURE_OF_PIPE,
+    U_FORM_MM,
+    by_view,
+)
 from beadcheck.profiles.side_on.limb import LimbView
 from beadcheck.profiles.side_on.weld_span import LEAST_BARE_MM, SIDE_MM
-from beadcheck.surface.fit import numeric_jacobian
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
-ROUND_MM: Final = 0.05
-"""Half width of what a pipe is out of round over the sight's few degrees; rectangular."""
-U_FORM_MM: Final = ROUND_MM / 3.0**0.5
 U_STRAIGHT_MM: Final = 0.02
 """Of one piece of a limb against the next (an estimate)."""
 PIECE_MM: Final = 8.0
@@ -32,9 +34,6 @@ CUT_IN_MADS: Final = 4.0
 SMALLEST_CUT_MM: Final = 0.03
 FIT_ROUNDS: Final = 6
 POSE_ROUNDS: Final = 2
-SURE_OF_PIPE: Final = 4.0
-"""Standard uncertainties of where the target puts the outline that it may be off."""
-LEAST_LIMIT_MM: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -172,20 +171,21 @@ def posed_by_limb(view: LimbView, limb: BareLimb) -> LimbView:
     def heights(parameters: Floats) -> Floats:
         return view.seen_with(parameters).heights_mm(seen_px)
 
+    value, derivatives = by_view(heights, surface)
+    spread = derivatives @ covariance @ derivatives.T + noise
+    gain = covariance @ derivatives.T @ np.linalg.inv(spread)
+    limits_mm = np.maximum(SURE_OF_PIPE * np.sqrt(np.diag(spread)), LEAST_LIMIT_MM)
     parameters = start.copy()
     for _ in range(POSE_ROUNDS):
-        value, by_parameter = numeric_jacobian(heights, parameters, free)
-        spread = by_parameter @ covariance @ by_parameter.T + noise
-        off = -value - by_parameter @ (start - parameters)[free]
-        limits_mm = np.maximum(SURE_OF_PIPE * np.sqrt(np.diag(spread)), LEAST_LIMIT_MM)
+        off = -value - derivatives @ (start - parameters)[free]
         if (np.abs(off) > limits_mm).any():
             worst = int((np.abs(off) / limits_mm).argmax())
             raise OutlineUnlikePipeError(float(abs(off[worst])), float(limits_mm[worst]))
-        gain = covariance @ by_parameter.T @ np.linalg.inv(spread)
         parameters = start.copy()
         parameters[free] += gain @ off
+        value = heights(parameters)
     bettered = surface.covariance.copy()
-    bettered[np.ix_(free, free)] = covariance - gain @ by_parameter @ covariance
+    bettered[np.ix_(free, free)] = covariance - gain @ derivatives @ covariance
     return LimbView(
         surface=replace(surface, parameters=parameters, covariance=bettered), side=view.side
     )

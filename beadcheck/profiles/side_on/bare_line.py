@@ -21,25 +21,33 @@ LINE_MM, BENT_FROM_MM = 2.0, 25.0
 """Lengths that a straight line and a bent one need."""
 
 
-def bare_line_mm(outline: TracedOutline, covered: Flags) -> Floats:
+def bare_line_mm(outline: TracedOutline, covered: Flags, farthest_mm: Floats) -> Floats:
     """(W,) the line, over the pipe, on which most of an outline lies.
 
     Parameters
     ----------
     covered
         (W,) columns in which the target's paper lies on the pipe.
+    farthest_mm
+        (W,) how far over or under the solved pipe it may lie.
     """
     usable = (outline.clear >= CLEAR_FROM) & ~covered
     along_mm, height_mm = outline.along_mm, outline.height_mm
     from_middle = along_mm - along_mm.mean()
     line_mm, most = np.zeros_like(along_mm), -1.0
     for slope in SLOPES if usable.any() else ():
+        low_mm = float((-farthest_mm - slope * from_middle).max())
+        high_mm = float((farthest_mm - slope * from_middle).min())
+        if high_mm < low_mm:
+            continue
         flat = (height_mm - slope * from_middle)[usable]
-        edges = np.arange(flat.min() - VOTE_MM, flat.max() + 2.0 * VOTE_MM, VOTE_MM)
-        votes = np.convolve(np.histogram(flat, edges)[0], np.ones(3), mode="same")
+        cells = np.floor((flat - low_mm) / VOTE_MM).astype(np.intp) + 1
+        last = int((high_mm - low_mm) / VOTE_MM) + 2
+        count = np.bincount(cells[(cells >= 0) & (cells <= last)], minlength=last + 1)
+        votes = np.convolve(count, np.ones(3), mode="same")
         if votes.max() > most:
             most = float(votes.max())
-            line_mm = slope * from_middle + edges[votes.argmax()] + 0.5 * VOTE_MM
+            line_mm = slope * from_middle + low_mm + (votes.argmax() - 0.5) * VOTE_MM
     for degree in BENDS:
         own = usable & (np.abs(height_mm - line_mm) <= FIT_MM)
         if not own.any() or np.ptp(along_mm[own]) < (LINE_MM, BENT_FROM_MM)[degree - 1]:

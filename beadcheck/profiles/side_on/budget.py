@@ -8,10 +8,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.profiles.side_on.bare_limb import U_FORM_MM
+from beadcheck.profiles.side_on.expected import U_FORM_MM, by_view
 from beadcheck.profiles.side_on.limb import LimbView
 from beadcheck.quantity import Component, Scope
-from beadcheck.surface.fit import numeric_jacobian
 from beadcheck.surface.model import RADIUS
 from beadcheck.surface.solved import U_PAPER
 
@@ -48,10 +47,11 @@ def side_on_budget(view: LimbView, *, along_mm: float, px_per_mm: float) -> Side
 
     def measured(parameters: Floats) -> Floats:
         seen = view.seen_with(parameters)
-        base, top = seen.heights_mm(probe_px[:2])
+        places = seen.sighted(probe_px)
+        base, top = places.height_mm[:2]
         height_mm = height_over(seen.radius_mm, top, base)
-        length_mm = np.diff(seen.touching_mm(probe_px[2:])[:, 1])[0]
-        return np.array([height_mm, length_mm, seen.oblique_rad(probe_px[1:2])[0]])
+        length_mm = places.touching_mm[3, 1] - places.touching_mm[2, 1]
+        return np.array([height_mm, length_mm, places.oblique_rad[1]])
 
     pipe, rest = _parted(view, measured)
     scale = surface.scale.u_ratio / surface.scale.ratio
@@ -96,8 +96,8 @@ def _parted(view: LimbView, measured: Callable[[Floats], Floats]) -> tuple[Float
     surface = view.surface
     free = surface.free
     covariance = surface.covariance[np.ix_(free, free)]
-    _, by_parameter = numeric_jacobian(measured, surface.parameters, free)
+    _, derivatives = by_view(measured, surface)
     place = int(np.flatnonzero(free == RADIUS)[0])
-    of_pipe = by_parameter @ covariance[:, place] / math.sqrt(covariance[place, place])
-    whole = np.einsum("ij,jk,ik->i", by_parameter, covariance, by_parameter)
+    of_pipe = derivatives @ covariance[:, place] / math.sqrt(covariance[place, place])
+    whole = np.einsum("ij,jk,ik->i", derivatives, covariance, derivatives)
     return np.abs(of_pipe), np.sqrt(np.maximum(whole - of_pipe**2, 0.0))

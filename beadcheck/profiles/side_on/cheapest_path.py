@@ -20,19 +20,20 @@ def cheapest_path(cost: Image, *, turn_cost: float, steepest: int) -> Places:
     by_column = np.ascontiguousarray(cost.T, dtype=np.float32)
     columns, rows = by_column.shape
     toll = (turn_cost * np.abs(np.arange(-steepest, steepest + 1))).astype(np.float32)[:, None]
-    came = np.empty((columns, rows), dtype=np.intp)
-    padded = np.full(rows + 2 * steepest, np.inf, dtype=np.float32)
-    windows = np.lib.stride_tricks.sliding_window_view(padded, rows)
-    total, ways = padded[steepest : rows + steepest], np.empty((2 * steepest + 1, rows), np.float32)
-    total[:] = by_column[0]
+    totals = np.full((columns, rows + 2 * steepest), np.inf, dtype=np.float32)
+    inner = totals[:, steepest : rows + steepest]
+    windows = np.lib.stride_tricks.sliding_window_view(totals, rows, axis=1)
+    ways = np.empty((2 * steepest + 1, rows), dtype=np.float32)
+    inner[0] = by_column[0]
     for column in range(1, columns):
-        np.add(windows, toll, out=ways)
-        ways.argmin(axis=0, out=came[column])
-        np.add(ways.min(axis=0), by_column[column], out=total)
+        np.add(windows[column - 1], toll, out=ways)
+        np.add(np.minimum.reduce(ways, axis=0), by_column[column], out=inner[column])
     path = np.empty(columns, dtype=np.intp)
-    path[-1] = total.argmin()
+    path[-1] = row = int(inner[-1].argmin())
     for column in range(columns - 1, 0, -1):
-        path[column - 1] = path[column] + came[column, path[column]] - steepest
+        row += int((totals[column - 1, row : row + 2 * steepest + 1] + toll[:, 0]).argmin())
+        row -= steepest
+        path[column - 1] = row
     return path
 
 

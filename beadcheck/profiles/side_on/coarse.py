@@ -1,5 +1,6 @@
 """Where the outline runs, roughly: what a person sees at a glance."""
 
+from dataclasses import dataclass
 from typing import Final
 
 import cv2
@@ -17,6 +18,12 @@ Image = NDArray[np.float32]
 
 BACKGROUND_FROM_MM: Final = 4.0
 """Over the pipe: background mostly, to begin with."""
+CLOSE_BACKGROUND_MM: Final = (0.3, 3.0)
+CLOSE_NEAR_MM: Final = 40.0
+"""The same where something lies close behind the pipe: over the bare limb, in windows much wider
+than a weld."""
+LEAST_ON_LINE: Final = 0.5
+"""Share of the outline that lies on the line of the bare limb: welds are narrow."""
 BACKGROUND_MM: Final = (0.3, 4.0)
 METAL_MM: Final = (0.3, 2.0)
 """Over and under the outline, once it is known roughly: what is compared."""
@@ -32,6 +39,9 @@ EDGE_WEIGHT, MOST_EDGE = 0.3, 8.0
 """Of an edge's, and its limit: metal holds edges too (by trial)."""
 SHORT_MM, LONG_MM = 0.7, 2.8
 """Runs that edges are averaged over: on the weld, and near the line of the bare limb."""
+NEITHER: Final = -18.0
+"""Log density of what is neither metal nor the background seen so far: any colour at all, once in
+fifty pixels, in the unit of `log_density`. What is unlike both tells nothing."""
 NEAR_LINE_MM: Final = 0.4
 LINE_GAIN: Final = 1.5
 """Of lying on that line."""
@@ -46,11 +56,9 @@ SLOPES: Final = np.linspace(-0.03, 0.03, 31)
 """Of the bare limb against where the pose puts it: 1.7 degrees either way."""
 EVERY_PX: Final = 4
 """Columns that are taken together to find it."""
-FARTHEST_MM: Final = 2.5
-"""Of the bare limb from there."""
 
 
-def coarse_heights_mm(band: LimbBand, covered: Flags) -> Floats:
+def coarse_heights_mm(band: LimbBand, covered: Flags, farthest_mm: Floats) -> Floats:
     """(W,) heights over the pipe of the border between two kinds of colours.
 
     Over it lie the colours that the background shows farther up, under it those of the metal, and
@@ -60,6 +68,8 @@ def coarse_heights_mm(band: LimbBand, covered: Flags) -> Floats:
     ----------
     covered
         (W,) columns in which the target's paper lies on the pipe.
+    farthest_mm
+        (W,) how far over or under the solved pipe the bare limb may lie.
     """
     rows = np.arange(len(band.seen), dtype=np.float64)
     centre_mm = band.height_mm(rows).astype(np.float32)[:, None]
@@ -70,7 +80,7 @@ def coarse_heights_mm(band: LimbBand, covered: Flags) -> Floats:
                   MOST_EDGE)
         for run_mm in (SHORT_MM, LONG_MM)
     )  # fmt: skip
-    line_mm = _straight_line_mm(band, longer, covered).astype(np.float32)[None]
+    line_mm = _straight_line_mm(band, longer, covered, farthest_mm).astype(np.float32)[None]
     off_mm = border_mm - line_mm
     edges = np.maximum(short, np.where(np.abs(off_mm) <= NEAR_LINE_MM, longer, np.float32(0.0)))
     fixed: Image = np.maximum(-BELOW_COST_PER_MM * off_mm, ABOVE_COST_PER_MM * off_mm)
@@ -78,14 +88,54 @@ def coarse_heights_mm(band: LimbBand, covered: Flags) -> Floats:
     fixed -= LINE_GAIN * np.clip(1.5 - np.abs(off_mm) * band.px_per_mm, 0.0, 1.0)
     fixed[~band.seen] += OUTSIDE_COST
     soft = planes_of(np.asarray(cv2.GaussianBlur(band.bgr, (0, 0), SOFT_PX), dtype=np.float32))
-    over_mm = centre_mm - line_mm
-    background, metal = calm, _between(-over_mm, FIRST_METAL_MM)
+    height_mm = np.zeros(0)
+    for start in _starts(calm, centre_mm - line_mm):
+        height_mm = _learnt(band, soft, fixed, start)
+        on_line = np.abs(height_mm - line_mm[0]) <= NEAR_LINE_MM
+        if on_line[~covered].mean() >= LEAST_ON_LINE:
+            break
+    return height_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Start:
+    """Where background and metal are taken to be, to begin with: (H, W) each.
+
+    `near_mm` is the window along the limb in which the background's mean is taken.
+    """
+
+    background: Flags
+    metal: Flags
+    near_mm: float
+
+
+def _starts(calm: Flags, over_mm: Image) -> tuple[_Start, ...]:
+    """What is taken for background to begin with.
+
+    It is what lies far above the pipe; where that shows no outline, such as behind a bench's edge,
+    what lies just over most of the bare limb.
+    """
+    metal = _between(-over_mm, FIRST_METAL_MM)
+    return (
+        _Start(background=calm, metal=metal, near_mm=BACKGROUND_NEAR_MM),
+        _Start(
+            background=_between(over_mm, CLOSE_BACKGROUND_MM), metal=metal,
+            near_mm=CLOSE_NEAR_MM,
+        ),
+    )  # fmt: skip
+
+
+def _learnt(band: LimbBand, soft: Image, fixed: Image, start: _Start) -> Floats:
+    """(W,) heights of the border, from one start: colours and border are learnt in turn."""
+    background, metal, near_mm = start.background, start.metal, start.near_mm
+    centre_mm = band.height_mm(np.arange(len(band.seen), dtype=np.float64))
     for _ in range(ROUNDS):
-        metal_gain = _metal_gain(band, soft, background & band.seen, metal & band.seen)
+        metal_gain = _metal_gain(band, soft, background & band.seen, metal & band.seen, near_mm)
         wrong = np.cumsum(metal_gain, axis=0) - metal_gain
         height_mm = band.height_mm(_path(REGION_WEIGHT * wrong + fixed) - 0.5)
-        over_mm = centre_mm - height_mm.astype(np.float32)[None]
+        over_mm = (centre_mm[:, None] - height_mm).astype(np.float32)
         background, metal = _between(over_mm, BACKGROUND_MM), _between(-over_mm, METAL_MM)
+        near_mm = BACKGROUND_NEAR_MM
     return height_mm
 
 
@@ -105,29 +155,34 @@ def _between(value: Image, limits: tuple[float, float]) -> Flags:
     return np.asarray((value > limits[0]) & (value < limits[1]))
 
 
-def _metal_gain(band: LimbBand, soft: Image, background: Flags, metal: Flags) -> Image:
+def _metal_gain(
+    band: LimbBand, soft: Image, background: Flags, metal: Flags, near_mm: float
+) -> Image:
     """(H, W) log likelihood of metal over that of background."""
-    wide_px = WIDE_MM * band.px_per_mm
-    ground = colours_along(
-        soft, background, near_px=BACKGROUND_NEAR_MM * band.px_per_mm, wide_px=wide_px
-    )
+    wide_px = max(WIDE_MM, near_mm) * band.px_per_mm
+    ground = colours_along(soft, background, near_px=near_mm * band.px_per_mm, wide_px=wide_px)
     pipe = colours_along(soft, metal, near_px=METAL_NEAR_MM * band.px_per_mm, wide_px=wide_px)
-    gain = pipe.log_density(soft) - ground.log_density(soft)
+    neither = np.float32(NEITHER)
+    gain = np.maximum(pipe.log_density(soft), neither)
+    gain -= np.maximum(ground.log_density(soft), neither)
     return np.asarray(np.where(band.seen, gain, np.float32(0.0)))
 
 
-def _straight_line_mm(band: LimbBand, edges: Image, covered: Flags) -> Floats:
+def _straight_line_mm(band: LimbBand, edges: Image, covered: Flags, farthest_mm: Floats) -> Floats:
     """(W,) the straight line, about where the pose puts the bare limb, that most edges lie on."""
     from_middle_mm = band.along_mm - band.along_mm.mean()
     bare = np.flatnonzero(~covered)[::EVERY_PX]
     edges = np.asarray(cv2.blur(edges, (EVERY_PX, 1)))
     height_mm = band.height_mm(np.arange(len(edges), dtype=np.float64) - 0.5)
-    near = np.flatnonzero(np.abs(height_mm) <= FARTHEST_MM)
+    near = np.flatnonzero(np.abs(height_mm) <= farthest_mm.max())
     best_mm, most = np.zeros_like(from_middle_mm), -1.0
     for slope in SLOPES if bare.size else ():
         rise_px = np.rint(slope * from_middle_mm[bare] * band.px_per_mm).astype(np.intp)
         rows = (near[:, None] - rise_px[None]).clip(0, len(edges) - 1)
-        gain = edges[rows, bare[None]].sum(axis=1)
+        low_mm = (-farthest_mm - slope * from_middle_mm).max()
+        high_mm = (farthest_mm - slope * from_middle_mm).min()
+        allowed = (height_mm[near] >= low_mm) & (height_mm[near] <= high_mm)
+        gain = np.where(allowed, edges[rows, bare[None]].sum(axis=1), -1.0)
         if gain.max() > most:
             most = float(gain.max())
             best_mm = height_mm[near[gain.argmax()]] + slope * from_middle_mm

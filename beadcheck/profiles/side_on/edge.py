@@ -1,6 +1,5 @@
 """The outline to a fraction of a pixel: blurred steps fitted across it, in linear light."""
 
-import math
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -12,17 +11,21 @@ from scipy.ndimage import (
     median_filter,
     minimum_filter1d,
 )
-from scipy.special import ndtr
 
 from beadcheck.photo import Photo
 from beadcheck.profiles.side_on.limb import LimbView
 from beadcheck.profiles.side_on.linear_part import LinearPart
+from beadcheck.profiles.side_on.step_fit import (
+    CONTRAST_PX,
+    NEIGHBOURS,
+    PITCH_PX,
+    SAMPLE_PX,
+    fitted_steps,
+)
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
-PITCH_PX: Final = 1.0
-SAMPLE_PX: Final = 0.5
 REACH_PX: Final = (5.0, 14.0)
 """Half length of a section across the outline: three to four blurs, within these."""
 TANGENT_PX: Final = 4.0
@@ -31,8 +34,6 @@ LEAST_MEAN_PX, MOST_MEAN_PX = 1.5, 5.0
 """Standard deviations over which neighbouring sections are averaged along the outline: ..."""
 WANTED_U_PX: Final = 0.2
 """... as far as noise asks for, to bring the usual point's uncertainty down to this."""
-CONTRAST_PX: Final = 15.0
-"""Standard deviation over which it is judged in which colours pipe and background differ."""
 SHRINKAGE: Final = 0.2
 """Share of the whole outline's spread of colours in that of each window."""
 PLAIN_SHARE: Final = 0.15
@@ -40,31 +41,20 @@ PLAIN_SHARE: Final = 0.15
 rests on small differences of colours gains nothing, and lenses and compression displace colours."""
 LEAST_SPREAD: Final = 2e-3
 """Of full white: what rounding and compression do to every pixel."""
-ROUNDS: Final = 3
-FIT_ROUNDS: Final = 4
-BLUR_PX: Final = (0.5, 8.0)
-MOST_MISFIT: Final = 0.3
-"""Root mean square of what the step leaves, over its height: beyond is another picture."""
-MOST_WIDER: Final = 1.0
-"""By how much, relatively, an edge may be more blurred than the limb: what lies far behind is."""
-WIDTH_PX: Final = 10.0
-"""Standard deviation, along the outline, over which that is judged."""
-MOST_U_PX: Final = 0.5
-LEAST_SHARE_OF_RISE: Final = 0.35
-NEIGHBOURS: Final = 121
-"""A step much fainter than is usual among so many neighbours is one of something behind."""
+ROUNDS: Final = ((3, 1e-5), (3, 1e-5), (4, 0.01))
+"""Of the fit, each time that sections are laid anew across the outline, and how
+much light may slope on the metal, over the step and per px: to begin with not at all, so that a
+groove's walls are not taken for such a slope."""
 STRAY_MM: Final = 0.04
 STRAY_IN_MADS: Final = 6.0
 STRAY_NEIGHBOURS, STRAY_LEAD = 15, 3
 """Farther than both from the median of so many neighbours no real outline turns, nor from where as
 many on one side lead."""
-BESIDE_MM, MOST_OFF_MM = 0.4, 0.25
+BESIDE_MM, MOST_OFF_MM = 0.4, 0.35
 """From all that the trace spans so far to both sides: it rounds what is sharp, but is no farther
 off where there is an outline to be traced."""
 LEAST_U_PX: Final = 0.05
 """What demosaicing, sharpening and a pixel's own response do to every edge (an estimate)."""
-LEAST_RISE: Final = 2e-3
-"""Of full white, in linear light: less is a fraction of a code value."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -99,8 +89,8 @@ class OutlineEdge:
 
     def seen_by(self, view: LimbView) -> "OutlineEdge":
         """The same pixels, taken for the places that another view has there."""
-        along_mm = view.touching_mm(self.points_px)[:, 1]
-        return replace(self, along_mm=along_mm, height_mm=view.heights_mm(self.points_px))
+        places = view.sighted(self.points_px)
+        return replace(self, along_mm=places.touching_mm[:, 1], height_mm=places.height_mm)
 
     def without(self, covered: Flags) -> "OutlineEdge":
         """The same points, some of which count as not seen."""
@@ -123,16 +113,19 @@ def outline_edge(
     outward = np.diff(view.pixels(np.full(2, along_mm.mean()), np.array([0.0, 1.0])), axis=0)[0]
     light = LinearPart.about(photo, path_px, 2.0 * REACH_PX[1])
     mean_px = LEAST_MEAN_PX
-    for _ in range(ROUNDS):
+    for rounds, steepest in ROUNDS:
         feet, normals = _stations(path_px, outward)
         sections = _sections(light, feet, normals, blur_px)
-        fit = _fitted(sections, mean_px, blur_px)
+        fit = fitted_steps(
+            sections.light, sections.at_px, mean_px=mean_px, blur_px=blur_px, rounds=rounds,
+            steepest=steepest,
+        )  # fmt: skip
         wanted_px = mean_px * (float(np.median(fit.u_px)) / WANTED_U_PX) ** 2
         mean_px = float(np.clip(wanted_px, LEAST_MEAN_PX, MOST_MEAN_PX))
-        path_px = feet + np.where(fit.clean, fit.centre_px, 0.0)[:, None] * normals
+        path_px = feet + np.where(fit.likely, fit.centre_px, 0.0)[:, None] * normals
         blur_px = fit.blur_px
-    seen_mm = view.heights_mm(path_px)
-    seen_along_mm = view.touching_mm(path_px)[:, 1]
+    places = view.sighted(path_px)
+    seen_mm, seen_along_mm = places.height_mm, places.touching_mm[:, 1]
     clean = fit.clean & ~_stray(seen_mm) & _near_trace(seen_along_mm, seen_mm, along_mm, height_mm)
     return OutlineEdge(
         points_px=path_px,
@@ -199,7 +192,7 @@ def _sections(light: LinearPart, feet: Floats, normals: Floats, blur_px: float) 
     at_px = np.arange(-reach_px, reach_px + 0.5 * SAMPLE_PX, SAMPLE_PX)
     colours = light.at(feet[:, None] + at_px[None, :, None] * normals[:, None])
     weights = _telling_mixture(colours)
-    return _Sections(light=np.einsum("ntc,nc->nt", colours, weights), at_px=at_px)
+    return _Sections(light=(colours @ weights[:, :, None])[..., 0], at_px=at_px)
 
 
 def _telling_mixture(colours: Floats) -> Floats:
@@ -212,71 +205,9 @@ def _telling_mixture(colours: Floats) -> Floats:
     means = gaussian_filter1d(ends.mean(axis=2), CONTRAST_PX / PITCH_PX, axis=1)
     contrast = means[1] - means[0]
     off = ends - means[:, :, None]
-    products = np.einsum("entc,entd->ncd", off, off) / (2.0 * part)
+    products = (off.swapaxes(2, 3) @ off).sum(axis=0) / (2.0 * part)
     spread = gaussian_filter1d(products, CONTRAST_PX / PITCH_PX, axis=0)
     calm = LEAST_SPREAD**2 + (PLAIN_SHARE**2) * (contrast**2).sum(axis=1)
     spread += SHRINKAGE * products.mean(axis=0) + calm[:, None, None] * np.eye(3)
     weights = np.linalg.solve(spread, contrast[..., None])[..., 0]
     return np.asarray(weights / np.maximum(np.abs(weights).sum(axis=1, keepdims=True), 1e-12))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _StepFit:
-    """Centre, its uncertainty and whether the step is clean, of N sections; their common blur.
-
-    `mean_px` is over how much of the outline neighbours were averaged.
-    """
-
-    centre_px: Floats
-    u_px: Floats
-    clean: Flags
-    blur_px: float
-    mean_px: float
-
-
-def _fitted(sections: _Sections, mean_px: float, blur_px: float) -> _StepFit:
-    """Gauss-Newton on each centre and the common blur; both levels are eliminated."""
-    at_px = sections.at_px
-    light = _centred(gaussian_filter1d(sections.light, mean_px / PITCH_PX, axis=0))
-    reach_px = float(at_px[-1])
-    centre = np.zeros(len(light))
-    for _ in range(FIT_ROUNDS):
-        z = (at_px - centre[:, None]) / blur_px
-        step = _centred(ndtr(z))
-        square = np.maximum(_dot(step, step), 1e-12)
-        rise = _dot(step, light) / square
-        rest = light - rise[:, None] * step
-        slope = np.exp(-0.5 * z * z) * (-rise[:, None] / math.sqrt(2.0 * math.pi) / blur_px)
-        by_centre = _eliminated(slope, step, square)
-        weight = np.maximum(_dot(by_centre, by_centre), 1e-12)
-        move = _dot(by_centre, rest) / weight
-        centre = np.clip(centre + np.clip(move, -blur_px, blur_px), -reach_px, reach_px)
-        by_blur = _eliminated(slope * z, step, square)
-        pull, weight_of_blur = _dot(by_blur, rest), _dot(by_blur, by_blur)
-        # The usual edge's: shading on the metal makes many seem wider.
-        wider = float(np.median(pull / np.maximum(weight_of_blur, 1e-12)))
-        blur_px = float(np.clip(blur_px + np.clip(wider, -0.3, 0.3) * blur_px, *BLUR_PX))
-    misfit = np.sqrt(_dot(rest, rest) / at_px.size)
-    # Neighbouring samples of a section share pixels: only as many as there are pixels count.
-    u_px = misfit / np.sqrt(weight * SAMPLE_PX)
-    clean = (rise > LEAST_RISE) & (misfit < MOST_MISFIT * rise) & (u_px < MOST_U_PX)
-    clean &= np.abs(centre) < 0.5 * reach_px
-    along = WIDTH_PX / PITCH_PX
-    smooth = gaussian_filter1d(np.stack([pull, weight_of_blur]), along, axis=1)
-    clean &= smooth[0] < MOST_WIDER * smooth[1]
-    clean &= rise > LEAST_SHARE_OF_RISE * median_filter(rise, NEIGHBOURS)
-    return _StepFit(centre_px=centre, u_px=u_px, clean=clean, blur_px=blur_px, mean_px=mean_px)
-
-
-def _centred(rows: Floats) -> Floats:
-    return np.asarray(rows - rows.mean(axis=1, keepdims=True))
-
-
-def _dot(one: Floats, other: Floats) -> Floats:
-    return np.asarray(np.einsum("nt,nt->n", one, other), dtype=np.float64)
-
-
-def _eliminated(rows: Floats, step: Floats, square: Floats) -> Floats:
-    """What is left of rows once a constant level and the step have taken their part."""
-    centred = _centred(rows)
-    return np.asarray(centred - (_dot(step, centred) / square)[:, None] * step)

@@ -11,6 +11,25 @@ Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sighted:
+    """How N lines of sight pass a pipe.
+
+    Attributes
+    ----------
+    height_mm
+        (N,) D - R over the bare pipe.
+    touching_mm
+        (N, 2) surface places, arc and along the axis, where they come nearest to the axis.
+    oblique_rad
+        (N,) signed angles to the pipe's normal section.
+    """
+
+    height_mm: Floats
+    touching_mm: Points
+    oblique_rad: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LimbView:
     """One of the two limbs of a pipe, seen by the camera.
 
@@ -36,27 +55,34 @@ class LimbView:
         """The same limb, with other parameters of pose, lens and pipe."""
         return replace(self, surface=replace(self.surface, parameters=parameters.copy()))
 
-    def heights_mm(self, points_px: Points) -> Floats:
-        """(N,) heights D - R over the bare pipe of the lines of sight through (N, 2) pixels."""
-        from_axis, sight = self._from_axis(), self.surface.sight_lines(points_px)
-        moment = self.side * (sight[:, 2] * from_axis[0] - sight[:, 0] * from_axis[1])
-        return np.asarray(moment / np.hypot(sight[:, 0], sight[:, 2]) - self.radius_mm)
-
-    def touching_mm(self, points_px: Points) -> Points:
-        """(N, 2) surface places, arc and along the axis, where those lines come nearest to it."""
+    def sighted(self, points_px: Points) -> "Sighted":
+        """Where the lines of sight through (N, 2) pixels pass the pipe."""
         from_axis, sight = self._from_axis(), self.surface.sight_lines(points_px)
         section = sight[:, [0, 2]]
-        reach = -(section @ from_axis) / (section * section).sum(axis=1)
+        square = (section * section).sum(axis=1)
+        moment = self.side * (sight[:, 2] * from_axis[0] - sight[:, 0] * from_axis[1])
+        reach = -(section @ from_axis) / square
         nearest = from_axis + reach[:, None] * section
         angle = np.arctan2(nearest[:, 0], -nearest[:, 1])
         along_mm = self.surface.eye_mm[1] + reach * sight[:, 1]
         places = np.stack([self.radius_mm * angle, along_mm], axis=1)
-        return np.asarray(places + self.surface.model.pivot_mm, dtype=np.float64)
+        return Sighted(
+            height_mm=np.asarray(moment / np.sqrt(square) - self.radius_mm),
+            touching_mm=np.asarray(places + self.surface.model.pivot_mm, dtype=np.float64),
+            oblique_rad=np.arctan2(sight[:, 1], np.sqrt(square)),
+        )
+
+    def heights_mm(self, points_px: Points) -> Floats:
+        """(N,) heights D - R over the bare pipe of the lines of sight through (N, 2) pixels."""
+        return self.sighted(points_px).height_mm
+
+    def touching_mm(self, points_px: Points) -> Points:
+        """(N, 2) surface places, arc and along the axis, where those lines come nearest to it."""
+        return self.sighted(points_px).touching_mm
 
     def oblique_rad(self, points_px: Points) -> Floats:
         """(N,) signed angles between those lines of sight and the pipe's normal section."""
-        sight = self.surface.sight_lines(points_px)
-        return np.arctan2(sight[:, 1], np.hypot(sight[:, 0], sight[:, 2]))
+        return self.sighted(points_px).oblique_rad
 
     def pixels(self, along_mm: Floats, height_mm: Floats) -> Points:
         """(N, 2) pixels at which cylinders of (N,) heights over the pipe show their limb.

@@ -24,6 +24,7 @@ from beadcheck.profiles.side_on.bare_limb import BareLimb, bare_limb, posed_by_l
 from beadcheck.profiles.side_on.bare_line import bare_line_mm
 from beadcheck.profiles.side_on.coarse import coarse_heights_mm
 from beadcheck.profiles.side_on.edge import OutlineEdge, outline_edge
+from beadcheck.profiles.side_on.expected import farthest_off_mm
 from beadcheck.profiles.side_on.limb import LimbView
 from beadcheck.profiles.side_on.section import crest_px, section_of
 from beadcheck.profiles.side_on.trace import CLEAR_FROM, TracedOutline, traced_outline
@@ -79,10 +80,8 @@ def side_on_profile(photo: Photo, surface: SolvedSurface) -> Profile:
     for view in views:
         try:
             return _profile_at(photo, view)
-        except (WeldNotOnOutlineError, TooObliqueToSectionError) as problem:
-            refusal = refusal or problem
         except ProfileError as problem:
-            raise refusal or problem from None
+            refusal = refusal or problem
     raise refusal or OutlineNotInPictureError(0.0, LEAST_IN_PICTURE_MM)
 
 
@@ -109,25 +108,26 @@ def _views_in_picture(photo: Photo, surface: SolvedSurface) -> list[LimbView]:
 
 
 def _profile_at(photo: Photo, view: LimbView) -> Profile:
-    outline, covered = _traced(photo, view)
+    outline, covered, farthest_mm = _traced(photo, view)
     limb_px = view.pixels(outline.along_mm, np.zeros_like(outline.along_mm))
-    span = weld_span(outline, covered, np.degrees(view.oblique_rad(limb_px)))
+    oblique_deg = np.degrees(view.oblique_rad(limb_px))
+    span = weld_span(outline, covered, oblique_deg=oblique_deg, farthest_mm=farthest_mm)
     edge = _edge_of(photo, view, outline, span)
     bare = _at_columns(span.bare, outline, edge)
     view = posed_by_limb(view, bare_limb(edge, bare, span.weld_mm))
     edge = edge.seen_by(view)
     limb = bare_limb(edge, bare, span.weld_mm)
     _require_weld(edge, limb, span.weld_mm)
-    oblique_deg = abs(math.degrees(view.oblique_rad(crest_px(edge, span.weld_mm))[0]))
-    if oblique_deg > MOST_OBLIQUE_DEG:
-        raise TooObliqueToSectionError(oblique_deg, MOST_OBLIQUE_DEG)
+    crest_deg = abs(math.degrees(view.oblique_rad(crest_px(edge, span.weld_mm))[0]))
+    if crest_deg > MOST_OBLIQUE_DEG:
+        raise TooObliqueToSectionError(crest_deg, MOST_OBLIQUE_DEG)
     hidden = _at_columns(covered, outline, edge) | _other_things(edge, limb, span.weld_mm)
     faded = _faded_share(outline, span)
     return section_of(view, edge.without(hidden), limb, span.weld_mm, faded_share=faded)
 
 
-def _traced(photo: Photo, view: LimbView) -> tuple[TracedOutline, Flags]:
-    """The outline, and where the target covers it."""
+def _traced(photo: Photo, view: LimbView) -> tuple[TracedOutline, Flags, Floats]:
+    """The outline, where the target covers it, and how far from the solved pipe it may lie."""
     along_mm = seen_along_mm(photo, view)
     paper_mm = along_mm[_covered(view, along_mm)]
     if paper_mm.size:
@@ -135,10 +135,12 @@ def _traced(photo: Photo, view: LimbView) -> tuple[TracedOutline, Flags]:
         along_mm = along_mm[near]
     band = limb_band(photo, view, along_mm)
     covered = _covered(view, band.along_mm)
-    rough_mm = coarse_heights_mm(band, covered)
+    farthest_mm = farthest_off_mm(view, band.along_mm)
+    rough_mm = coarse_heights_mm(band, covered, farthest_mm)
     clear = np.ones_like(rough_mm)
     rough = TracedOutline(along_mm=band.along_mm, height_mm=rough_mm, clear=clear, sharp=clear)
-    return traced_outline(band, rough_mm, bare_line_mm(rough, covered)), covered
+    line_mm = bare_line_mm(rough, covered, farthest_mm)
+    return traced_outline(band, rough_mm, line_mm), covered, farthest_mm
 
 
 def _covered(view: LimbView, along_mm: Floats) -> Flags:

@@ -153,9 +153,17 @@ def _chance_steps(
 ) -> Image:
     """(H, W) steps from background to metal, in those that the background shows by chance."""
     step = steps_down(mixed, 2 * int(0.5 * run_mm * pitch_px) + 1, kernel)
-    calm = (over_mm[:, 0] > CALM_FROM_MM).astype(np.float32)
-    square = (step * step * calm[:, None]).sum(axis=0)[None]
-    usual = CALM_PX * float(square.mean()) / float(calm.sum())
-    summed = windowed(square, CALM_MM * pitch_px) + usual
-    count = windowed(np.full_like(square, calm.sum()), CALM_MM * pitch_px) + CALM_PX
-    return np.asarray(step / np.sqrt(np.maximum(summed / count, 1e-6)))
+    calm = np.flatnonzero(over_mm[:, 0] > CALM_FROM_MM)
+    # The border of something behind fills one half at most.
+    usual = np.minimum(
+        *(_mean_squares(step[rows], CALM_MM * pitch_px) for rows in np.array_split(calm, 2))
+    )
+    return np.asarray(step / np.sqrt(np.maximum(usual, 1e-6)))
+
+
+def _mean_squares(step: Image, wide_px: float) -> Image:
+    """(1, W) mean squares of steps, window by window."""
+    square = (step * step).sum(axis=0)[None]
+    every = CALM_PX * float(square.mean()) / len(step)
+    count = windowed(np.full_like(square, len(step)), wide_px) + CALM_PX
+    return np.asarray((windowed(square, wide_px) + every) / count)

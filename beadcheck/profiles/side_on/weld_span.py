@@ -23,9 +23,8 @@ Places = NDArray[np.intp]
 
 LEAST_CLEAR_SHARE: Final = 0.3
 """Of all that is in view, the background beside a short piece of pipe included."""
-LEAST_CLEAR_OF_WELD: Final = 0.5
-LEAST_CLEAR_BESIDE: Final = 0.6
-"""Of a weld and what is beside it."""
+LEAST_CLEAR_OF_WELD, LEAST_CLEAR_BESIDE = 0.5, 0.6
+"""Of a weld, and of it with what is beside it."""
 ON_LEVEL_MM: Final = 0.15
 """Farthest from its level that traced bare pipe lies: a step of the trace, a pipe's own form."""
 SIDE_MM: Final = 8.0
@@ -49,6 +48,8 @@ GREAT_MM: Final = 0.3
 BARE_INSIDE_MM: Final = 1.0
 LIKE_BARE_MM: Final = 0.1
 """A weld holds no bare pipe: each mm of it that is as flat as that counts against so much area."""
+LONGEST_BARE_MM: Final = 4.0
+"""As long a piece of the bare pipe's own line lies between two things, not inside one weld."""
 OTHER_THING_MM: Final = 3.0
 """Something narrower than this on the bare pipe is passed over."""
 MOST_OBLIQUE_DEG: Final = 10.0
@@ -104,13 +105,15 @@ class _Sides:
         return 2 * int(0.5 * length_mm / self.pitch_mm) + 1
 
 
-def weld_span(outline: TracedOutline, covered: Flags, oblique_deg: Floats) -> WeldSpan:
+def weld_span(
+    outline: TracedOutline, covered: Flags, *, oblique_deg: Floats, farthest_mm: Floats
+) -> WeldSpan:
     """Tell weld from bare pipe, which may lie at two levels left and right of it.
 
     Parameters
     ----------
     covered
-        As for `bare_line_mm`.
+        As for `bare_line_mm`, like `farthest_mm`.
     oblique_deg
         (W,) angles at which each column is seen.
 
@@ -121,7 +124,7 @@ def weld_span(outline: TracedOutline, covered: Flags, oblique_deg: Floats) -> We
     """
     usable = (outline.clear >= CLEAR_FROM) & ~covered
     pitch_mm = float(outline.along_mm[1] - outline.along_mm[0])
-    rest_mm = outline.height_mm - bare_line_mm(outline, covered)
+    rest_mm = outline.height_mm - bare_line_mm(outline, covered, farthest_mm)
     left = _beside(rest_mm, usable, pitch_mm)
     right = _mirrored(_beside(rest_mm[::-1], usable[::-1], pitch_mm))
     sides = _Sides(
@@ -207,11 +210,8 @@ def _require_greatest(sides: _Sides, within: Flags, first: int, last: int) -> No
     outside = (over_mm > GREAT_MM) & sides.usable & ~sides.covered & within
     outside[first : last + 1] = False
     outside = binary_opening(outside, np.ones(sides.columns(NARROWEST_WELD_MM)))
-    parts, count = label(outside)
-    deepest_mm = minimum(sides.rest_mm, parts, np.arange(1, count + 1))
+    parts, count = label(_but_ends(sides, outside))
     areas_mm2 = sides.pitch_mm * ndsum(over_mm, parts, np.arange(1, count + 1))
-    # The end of the pipe falls away as no weld does.
-    areas_mm2 = np.where(np.asarray(deepest_mm) > -DEEPEST_MM, areas_mm2, 0.0)
     if count == 0 or areas_mm2.max() <= own_mm2:
         return
     places = np.flatnonzero(parts == 1 + int(areas_mm2.argmax()))
@@ -219,13 +219,23 @@ def _require_greatest(sides: _Sides, within: Flags, first: int, last: int) -> No
     raise TooLittleBarePipeError(min(float(bare_mm), LEAST_BARE_MM - sides.pitch_mm), LEAST_BARE_MM)
 
 
+def _but_ends(sides: _Sides, departs: Flags) -> Flags:
+    """(W,) flags without the parts in which a pipe's end falls away, as no weld does."""
+    parts, count = label(departs)
+    deepest_mm = np.asarray(minimum(sides.rest_mm, parts, np.arange(1, count + 1)))
+    shallow = np.append(False, deepest_mm > -DEEPEST_MM)
+    return np.asarray(shallow[parts], dtype=np.bool_)
+
+
 def _may_be_weld(sides: _Sides, first: int, last: int) -> bool:
     """Whether nothing covers these columns, most are clear, and none falls as a pipe's end does."""
     inside = slice(first, last + 1)
     clear_share = float(sides.usable[inside].mean())
     deepest_mm = float(sides.rest_mm[inside].min())
+    on_line = sides.usable[inside] & (np.abs(sides.rest_mm[inside]) <= LIKE_BARE_MM)
     return (
-        not sides.covered[inside].any()
+        not binary_opening(on_line, np.ones(sides.columns(LONGEST_BARE_MM))).any()
+        and not sides.covered[inside].any()
         and clear_share >= LEAST_CLEAR_OF_WELD
         and deepest_mm > -DEEPEST_MM
     )
@@ -256,6 +266,7 @@ def _refuse(sides: _Sides, within: Flags) -> NoReturn:
     smooth_mm = median_filter(np.abs(sides.rest_mm), sides.columns(STEADY_MM))
     departs = (smooth_mm > LEAST_DEPARTURE_MM) & sides.usable
     departs = binary_opening(departs, np.ones(sides.columns(NARROWEST_WELD_MM)))
+    departs = _but_ends(sides, departs)
     if not departs.any():
         seen_mm = float(sides.usable.sum()) * sides.pitch_mm
         raise WeldNotOnOutlineError(seen_mm, LEAST_DEPARTURE_MM)

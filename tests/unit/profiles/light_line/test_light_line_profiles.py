@@ -1,5 +1,7 @@
 """Profiles from rendered lines of light, against the relief that was rendered."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -202,3 +204,30 @@ def test_a_thicker_step_than_it_is_makes_all_heights_too_large_by_its_ratio(take
     )
     # d (1/h0 - 1/Zc): the camera's height of 230 mm makes it 0.1 % less than the plain ratio.
     assert ratio == pytest.approx(1.1, abs=0.005)
+
+
+def test_a_block_whose_flank_the_light_climbs_is_no_part_of_the_metal(take_shot):
+    # Seen from the weld's side, the flank of 5 mm of steel is 2 mm wide.
+    shot = take_shot(step_at_mm=(4.0, -13.0), tilt_deg=24.0, tilt_towards_deg=0.0)
+    for light in (ANGLE, STEP):
+        profile = measured(shot, light)
+        beyond = np.isfinite(profile.height_mm) & (np.abs(profile.across_mm) > 6.0)
+        assert beyond.any()
+        level = np.median(profile.height_mm[beyond])
+        assert np.abs(profile.height_mm[beyond] - level).max() < 0.3
+
+
+def test_the_line_shows_how_wide_a_weld_is_of_which_only_a_glint_was_located(take_shot):
+    shot = take_shot(**BESIDE_WELD)
+    glint = replace(weld_of(shot.scene), width_mm=1.5)
+    (profile,) = light_line_profiles(shot.photo, shot.surface, STEP, weld=glint)
+    # Edges are looked for where the cap is 0.25 mm high, 0.3 mm inside its toes.
+    np.testing.assert_allclose(profile.near_toes_mm, [-4.5, 4.5], atol=0.6)
+    assert abs(crown_error_and_u_mm(shot, profile)[0]) < 0.1
+
+
+def test_the_roundness_of_a_pipe_tells_from_which_side_the_light_falls(take_shot):
+    # The line bends so much that paper lies on the wrong side of the straight one.
+    shot = take_shot(radius_mm=84.15, weld_turn_deg=0.0, light_turn_deg=14.0)
+    error_mm, expanded_mm = crown_error_and_u_mm(shot, measured(shot, ANGLE))
+    assert abs(error_mm) <= min(0.1, expanded_mm)

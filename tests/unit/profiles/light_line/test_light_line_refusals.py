@@ -15,6 +15,7 @@ from beadcheck.errors.profile_light import (
     LineBlurredError,
     LineMissesStepError,
     LineMissesWeldError,
+    MetalUnsureError,
     NoLightLineError,
     NoSlantError,
     StepTooThickError,
@@ -83,6 +84,18 @@ def test_light_along_the_line_of_sight_has_no_slant(take_shot):
         profiles(shot, STEP)
     with pytest.raises(LightUprightError, match="2° to the metal's normal"):
         profiles(shot, LightAngle(angle_deg=2.0, u_angle_deg=0.5))
+
+
+def test_too_little_slant_is_refused_with_its_amount(take_shot):
+    shot = take_shot(light_deg=20.0, tilt_deg=2.0, step_at_mm=(4.0, -14.0))
+    with pytest.raises(NoSlantError, match=r"moves it by 0\.[34]\d mm"):
+        profiles(shot, STEP)
+
+
+def test_a_block_that_hides_all_metal_of_a_side_is_not_taken_for_the_part(take_shot):
+    shot = take_shot(step_at_mm=(4.0, -25.5), step_size_mm=(16.0, 40.0))
+    with pytest.raises(MetalUnsureError, match="left of the weld it is not sure"):
+        profiles(shot, ANGLE)
 
 
 def test_a_line_beside_the_step_is_refused(take_shot):

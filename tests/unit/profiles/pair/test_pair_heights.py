@@ -8,9 +8,9 @@ from numpy.testing import assert_allclose
 
 from beadcheck.coupon import Coupon, WeldPass
 from beadcheck.errors.profile_pair import (
+    DifferentCouponsError,
     DifferentTargetsError,
     InGrooveError,
-    MetalNotAlikeError,
     SameViewpointError,
     StepNotSeenError,
     StepOffError,
@@ -97,6 +97,19 @@ def test_step_without_a_mark_or_a_tap_is_asked_for(moved_across, plate):
         heights(moved_across, plate, step=KnownStep(thickness_mm=4.0))
 
 
+def test_a_step_that_is_not_seen_is_told_of_and_scales_nothing(moved_across, plate):
+    along, across = plate.directions
+    bare = plate.middle_mm + 4.0 * along + 14.0 * across
+    place = tuple(float(value) for value in moved_across[0].surface.to_px(bare[None])[0])
+    found = heights(moved_across, plate, step=KnownStep(thickness_mm=4.0, place_px=place))
+    assert found.notice.code == "pair_step_unused"
+    assert found.gain == 1.0
+    # Nothing is read where it may lie.
+    row = int(np.abs(found.across_mm - 10.5).argmin())
+    column = int(np.abs(found.s_mm - HALF_LENGTH_MM - 4.0).argmin())
+    assert np.isnan(found.height_mm[row, column])
+
+
 def test_photos_from_one_place_are_refused(plate):
     views = plate.seen(9.0, 95.0), plate.seen(6.0, 95.0, name="b.jpg")
     with pytest.raises(SameViewpointError, match="3") as refusal:
@@ -112,7 +125,7 @@ def test_photos_from_opposite_sides_are_refused(plate):
 
 def test_photos_of_two_coupons_are_refused(plate, make_plate, moved_across):
     other = make_plate(seed=99).seen(7.0, -80.0, name="b.jpg")
-    with pytest.raises(MetalNotAlikeError, match="same metal"):
+    with pytest.raises(DifferentCouponsError, match="two different coupons"):
         heights((moved_across[0], other), plate)
 
 
@@ -143,13 +156,32 @@ def test_one_photo_is_a_mistake_of_the_caller(plate, moved_across):
         heights(moved_across[:1], plate)
 
 
-def test_sections_lie_a_millimetre_apart_where_the_weld_is(across_map, plate):
+def test_sections_lie_two_millimetres_apart_where_the_weld_is(across_map, plate):
     profiles = sections(across_map)
-    assert_allclose(np.diff([profile.s_mm for profile in profiles]).min(), 1.0)
+    assert_allclose(np.diff([profile.s_mm for profile in profiles]).min(), 2.0)
     assert profiles[0].s_mm >= 0.0
     assert profiles[-1].s_mm <= 2.0 * HALF_LENGTH_MM
     left, right = profiles[5].near_toes_mm
     assert_allclose(right - left, plate.weld.width_mm)
+
+
+def test_a_section_takes_the_middle_of_its_columns_without_strays(across_map):
+    heights = np.tile([[1.0], [2.0], [np.nan]], (1, across_map.s_mm.size))
+    near = np.flatnonzero(np.abs(across_map.s_mm - 20.0) <= 0.6)
+    heights[0, near[-1]] = 1.6
+    heights[1, near[0]] = np.nan
+    across_mm = across_map.across_mm[:3].copy()
+    few = dataclasses.replace(
+        across_map,
+        across_mm=across_mm,
+        height_mm=heights,
+        u_height_mm=np.where(np.isnan(heights), np.nan, 0.05),
+        offset_mm=np.zeros(heights.shape),
+    )
+    found = section(few, 20.0)
+    assert near.size == 3
+    assert_allclose(found.height_mm, [1.0, 2.0, np.nan])
+    assert_allclose(found.u_height_mm, [0.05, 0.05, np.nan])
 
 
 def test_a_section_points_at_its_places_in_the_first_photo(across_map, moved_across, plate):

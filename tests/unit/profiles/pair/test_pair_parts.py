@@ -11,6 +11,9 @@ from beadcheck.profiles.pair.semi_global import refined_level, smooth_levels
 from beadcheck.profiles.pair.smooth_surface import smooth_surface
 from beadcheck.profiles.pair.triangulate import convergence_deg, meeting_points
 from beadcheck.surface.joint import solve_together
+from beadcheck.surface.joint_problem import JointProblem, JointSide
+from beadcheck.surface.model import FOCAL
+from beadcheck.surface.prior import Tie, prior_of
 
 LEVELS_MM = np.linspace(-1.0, 2.0, 31)
 
@@ -49,6 +52,31 @@ def test_a_stiff_surface_ignores_strays_and_bridges_gaps():
     assert_allclose(found, truth, atol=0.05)
 
 
+def test_a_stiff_surface_is_the_least_squares_one():
+    across, along = np.linspace(-3.0, 3.5, 20), np.linspace(0.0, 31.0, 45)
+    generator = np.random.default_rng(12)
+    heights = generator.standard_normal((20, 45))
+    weight = 3.0 * generator.random((20, 45))
+    surface = smooth_surface(across, along, knots_mm=(1.1, 7.0), stiffness=0.4)
+    rows, columns = surface.across, surface.along
+    bends = [np.diff(np.eye(part.shape[1]), 2, axis=0) for part in (rows, columns)]
+    root = np.sqrt(weight).ravel()
+    stiff = np.sqrt(0.4)
+    design = np.concatenate(
+        [
+            root[:, None] * np.kron(rows, columns),
+            stiff * np.kron(bends[0], np.eye(columns.shape[1])),
+            stiff * np.kron(np.eye(rows.shape[1]), bends[1]),
+        ]
+    )
+    wanted = np.zeros(len(design))
+    wanted[: root.size] = root * heights.ravel()
+    expected, *_ = np.linalg.lstsq(design, wanted, rcond=None)
+    expected = (np.kron(rows, columns) @ expected).reshape(heights.shape)
+    # The library holds every spline by a millionth, so that none is free.
+    assert_allclose(surface.through(heights, weight), expected, atol=1e-4)
+
+
 def test_a_volume_counted_from_a_higher_surface_peaks_lower():
     heights_mm = np.array([[0.4, 0.9]])
     shifted = about_another(bumps(heights_mm), LEVELS_MM, np.array([[0.25, -0.1]]))
@@ -72,6 +100,37 @@ def test_joint_solve_brings_sight_lines_together(plate, moved_across):
     pixels = [view.surface.to_px(places) for view in moved_across]
     _, heights_mm = joint.surfaces[0].over_surface(meeting_points(joint.surfaces, pixels))
     assert_allclose(heights_mm, 0.0, atol=0.05)
+
+
+def test_the_joint_derivatives_are_those_of_small_moves(moved_across):
+    sides = [
+        JointSide(
+            model=view.surface.model,
+            edges=view.found.edges,
+            part=np.zeros(len(view.found.edges.u_px), dtype=np.intp),
+            start=view.surface.parameters,
+        )
+        for view in moved_across
+    ]
+    count = sides[0].model.parameter_count
+    shared = prior_of(sides[0].model, seen={0}, ties=[Tie.SAME], u_ratio=0.0)
+    problem = JointProblem.of(sides, shared, apart=(FOCAL,))
+    generator = np.random.default_rng(31)
+    value = 1e-3 * generator.normal(size=problem.prior.u.size)
+    value[:count] += sides[0].start
+    places = problem.prior.free
+    # The focal length is each view's own, and poses are.
+    assert FOCAL not in places
+    assert {count + FOCAL, 2 * count + FOCAL} <= set(places)
+    rest, quick = problem.derivatives(value, places)
+    assert_allclose(rest, problem(value), atol=1e-12)
+    moves = 1e-5 * np.eye(value.size)[places]
+    slow = np.stack([problem(value + move) - problem(value - move) for move in moves], axis=1)
+    slow /= 2e-5
+    greatest = np.abs(slow).max(axis=0)
+    assert greatest.min() > 0.0
+    # Bows have a kink where paper is flat, and the quick ones are forward differences.
+    assert_allclose(quick / greatest, slow / greatest, atol=2e-4)
 
 
 def test_one_sigma_surfaces_spread_as_the_covariance_says(moved_across):

@@ -17,6 +17,7 @@ from beadcheck.errors.profile_side_on import (
 )
 from beadcheck.photo import Lens, Photo, PhotoKind
 from beadcheck.profiles.side_on import side_on_profile
+from beadcheck.profiles.side_on.limb import LimbView
 
 SMALL = {"size_px": (940, 400), "focal_px": 2300.0}
 
@@ -123,6 +124,22 @@ def test_undercut_of_half_a_millimetre_shows_where_the_sight_is_square_on(make_s
     depth_mm = -np.nanmin(profile.height_mm[near])
     # Blur and averaging over 1.5 px fill a groove of 1.4 mm by less than a tenth of its depth.
     assert 0.42 < depth_mm < 0.56
+
+
+def test_the_edge_of_a_bench_close_behind_is_not_taken_for_the_outline(make_side_on):
+    scene = make_side_on(**SMALL, pipe_light=0.3, weld_light=0.25)
+    # Markers in full view tell the pose to a third of what the other scenes allow for.
+    surface = replace(scene.surface(), covariance=0.1 * scene.surface().covariance)
+    edge_px = LimbView(surface=surface, side=1).pixels(np.array([-30.0, 15.0]), np.full(2, 4.2))
+    edge = np.polyfit(*edge_px.T, 1)
+
+    def bench(x_px, y_px):
+        return np.where(y_px < np.polyval(edge, x_px), 0.7, 0.08)
+
+    generator = np.random.default_rng(14)
+    photo = replace(scene, background=bench).photo(generator)
+    profile = side_on_profile(photo, surface)
+    assert_allclose(np.nanmax(profile.height_mm), 2.0, atol=0.1)
 
 
 def test_obliquity_widens_the_envelope(make_side_on):
