@@ -8,7 +8,7 @@ lead from symptoms to changes; amounts come from what is measured and set.
 from beadcheck.advice.advise import advise
 from beadcheck.advice.choose import MOST_ADVICE, joined
 from beadcheck.advice.piece import Advice, Basis, Sureness, Urgency
-from beadcheck.advice.push import Push, opposed
+from beadcheck.advice.push import Lever, Push, opposed
 from beadcheck.advice.situation import CurrentRange, LookedAt, Place, StatedBy
 
 __all__ = [
@@ -16,6 +16,7 @@ __all__ = [
     "Advice",
     "Basis",
     "CurrentRange",
+    "Lever",
     "LookedAt",
     "Place",
     "Push",

@@ -52,17 +52,18 @@ def chosen(seen: Mapping[Symptom, Sighting], situation: Situation) -> tuple[Advi
 
 
 def joined(advice: Iterable[Advice]) -> tuple[Advice, ...]:
-    """Advice on the takes of one coupon as one set: ranked, at most three, none undoing another."""
+    """Advice on the takes of one coupon as one set: ranked, at most three, none undoing another.
+
+    Of two takes that ask for the same lever, the more urgent one gives the amount.
+    """
     kept: list[Advice] = []
     for each in sorted(advice, key=lambda one: one.urgency.rank):
-        if any(each.change == other.change for other in kept):
-            continue
         against = [i for i, other in enumerate(kept) if opposed(each.pushes, other.pushes)]
         if against:
             first = against[0]
             told = _sentences(kept[first].look_first, _against_words(each.symptom))
             kept[first] = replace(kept[first], look_first=told)
-        else:
+        elif each.lever not in {other.lever for other in kept}:
             kept.append(each)
     return _agreeing(kept[:MOST_ADVICE])
 
@@ -146,11 +147,12 @@ def _levers(picked: Iterable[_Chosen]) -> set[Lever]:
 
 def _advice(picked: Sequence[_Chosen], situation: Situation) -> tuple[Advice, ...]:
     taken = {push for each in picked for push in pushes_of(each.change.move)}
-    pieces = []
+    pieces: list[Advice] = []
     for each in picked:
         following = _next(each, situation, taken)
         next_pushes = () if following is None else pushes_of(following[0].move)
         taken |= set(next_pushes)
+        outside = "" if pieces else situation.outside_of_range
         pieces.append(
             Advice(
                 symptom=each.sighting.words,
@@ -158,8 +160,10 @@ def _advice(picked: Sequence[_Chosen], situation: Situation) -> tuple[Advice, ..
                 why=each.change.why,
                 basis="; ".join(each.change.basis),
                 urgency=each.sighting.urgency,
+                lever=lever_of(each.change.move),
                 sure=each.sighting.sure,
                 look_first=_sentences(
+                    outside,
                     each.rule.look_first,
                     each.worded.look_first,
                     *(_against_words(other.words) for other in each.against),

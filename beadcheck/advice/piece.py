@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from beadcheck.advice.push import Push
+from beadcheck.advice.push import Lever, Push
 
 
 class Urgency(StrEnum):
@@ -42,20 +42,26 @@ class Basis(StrEnum):
     """
 
     DEFECTS_TABLE = "table of imperfections in a welding machine manual (public text)"
-    SHAPE_NOTES = "course notes on imperfect shape (public text)"
+    ARMY_COURSE = "US Army course OD1651, Welding Operations I (public text)"
     ARC_MANUAL = "table of bead shapes in an arc welding machine manual, p. 13 (public text)"
+    WEAVE_MANUAL = "arc welder owner's manual, on weaving, p. 20 (public text)"
+    TROUBLE_TABLES = "tables of pores and spatter in a welding machine manual, p. 39 (public text)"
     BEAD_GLOSSARY = "glossary of bead forming (public text)"
+    CRATER_GLOSSARY = "glossary of crater cracks (public text)"
     JOB_NOTES = "a welding institute's job notes, no. 67 (public text)"
+    ROOT_NOTES = "a welding institute's notes on incomplete root penetration (public text)"
     WIRE_ARTICLE = "article on the settings of wire welding (public text)"
     DEFECTS_PAGE = "public page on external weld imperfections, 2019 (public text)"
+    PIPE_TEXTBOOK = "open textbook on welding pipe, 2024 (public text)"
+    TIG_HANDBOOK = "handbook of gas tungsten arc welding, 2021 (public text)"
+    PULSE_MANUAL = "manual of a pulsed TIG machine, p. 57 (public text)"
+    PULSE_GUIDE = "guide to pulsed TIG settings, 2020 (public text)"
     PULSE_ARTICLE = "article on arc pulsing: 75 % overlap, peak for 35 % of the cycle (public text)"
     OVERLAP_FORMULA = (
         "overlap formula of Process Fundamentals of Industrial Laser Welding and Cutting, p. 81 "
         "(public text)"
     )
-    PROFILE_SCHEDULE = "convexity by face width, AWS D1.1 (public text)"
     EXAM_ANSWERS = "trade examination answers (a weak page only)"
-    PORE_PAGE = "public page on pores (a weak page only)"
     HANDBOOKS = "welding handbooks (from memory)"
     PRACTICE = "common practice, no published source"
 
@@ -76,6 +82,8 @@ class Advice:
         What to try after that, if the symptom stays; empty where nothing else is known.
     needs
         What the advice would have to be told to give a number; empty where it has one.
+    lever
+        What the change turns. No two pieces of a set turn the same.
     pushes
         Which way the change goes. No two pieces of a set go opposite ways.
     next_pushes
@@ -87,6 +95,7 @@ class Advice:
     why: str
     basis: str
     urgency: Urgency
+    lever: Lever
     sure: Sureness = Sureness.SURE
     look_first: str = ""
     next_change: str = ""

@@ -15,12 +15,18 @@ class Push(StrEnum):
     SLOWER = "slower"
     MORE_METAL = "more metal"
     LESS_METAL = "less metal"
+    LONGER_STEP = "longer step"
+    SHORTER_STEP = "shorter step"
+    WIDER_ROOT = "wider root"
+    TIGHTER_ROOT = "tighter root"
 
 
 _PAIRS: Final = (
     frozenset({Push.HOTTER, Push.COLDER}),
     frozenset({Push.FASTER, Push.SLOWER}),
     frozenset({Push.MORE_METAL, Push.LESS_METAL}),
+    frozenset({Push.LONGER_STEP, Push.SHORTER_STEP}),
+    frozenset({Push.WIDER_ROOT, Push.TIGHTER_ROOT}),
 )
 
 
@@ -49,8 +55,7 @@ class Lever(StrEnum):
     ARC_LENGTH = "arc length"
     AIM = "aim"
     FIT_UP = "fit-up"
-    CLEANING = "cleaning"
-    START_AND_STOP = "start and stop"
+    LOOKING = "looking"
 
 
 class Move(StrEnum):
@@ -73,8 +78,9 @@ class Move(StrEnum):
     SHORTEN_ARC = "shorten arc"
     AIM_BETTER = "aim better"
     FIT_BETTER = "fit better"
-    CLEAN = "clean"
-    END_BETTER = "end better"
+    OPEN_ROOT = "open root"
+    CLOSE_ROOT = "close root"
+    LOOK = "look"
 
 
 _TURNS: Final[Mapping[Move, tuple[Lever, tuple[Push, ...]]]] = MappingProxyType(
@@ -84,12 +90,13 @@ _TURNS: Final[Mapping[Move, tuple[Lever, tuple[Push, ...]]]] = MappingProxyType(
         Move.LOWER_BACKGROUND: (Lever.HEAT, (Push.COLDER,)),
         Move.LENGTHEN_PEAK: (Lever.HEAT, (Push.HOTTER,)),
         Move.SHORTEN_PEAK: (Lever.HEAT, (Push.COLDER,)),
-        Move.LENGTHEN_BACKGROUND: (Lever.HEAT, (Push.COLDER,)),
-        Move.STEP_LESS: (Lever.TRAVEL, (Push.SLOWER,)),
-        Move.STEP_MORE: (Lever.TRAVEL, (Push.FASTER,)),
+        # At the same travel, a pulse that comes later comes farther on.
+        Move.LENGTHEN_BACKGROUND: (Lever.HEAT, (Push.COLDER, Push.LONGER_STEP)),
+        Move.STEP_LESS: (Lever.TRAVEL, (Push.SLOWER, Push.SHORTER_STEP)),
+        Move.STEP_MORE: (Lever.TRAVEL, (Push.FASTER, Push.LONGER_STEP)),
         # The wire or the rod melts as before, so each millimetre gets less of it, or more.
-        Move.SPEED_UP: (Lever.TRAVEL, (Push.FASTER, Push.LESS_METAL)),
-        Move.SLOW_DOWN: (Lever.TRAVEL, (Push.SLOWER, Push.MORE_METAL)),
+        Move.SPEED_UP: (Lever.TRAVEL, (Push.FASTER, Push.LONGER_STEP, Push.LESS_METAL)),
+        Move.SLOW_DOWN: (Lever.TRAVEL, (Push.SLOWER, Push.SHORTER_STEP, Push.MORE_METAL)),
         Move.ADD_METAL: (Lever.METAL, (Push.MORE_METAL,)),
         Move.LEAVE_METAL: (Lever.METAL, (Push.LESS_METAL,)),
         Move.KEEP_TO_WEAVE: (Lever.WEAVE, ()),
@@ -97,8 +104,9 @@ _TURNS: Final[Mapping[Move, tuple[Lever, tuple[Push, ...]]]] = MappingProxyType(
         Move.SHORTEN_ARC: (Lever.ARC_LENGTH, ()),
         Move.AIM_BETTER: (Lever.AIM, ()),
         Move.FIT_BETTER: (Lever.FIT_UP, ()),
-        Move.CLEAN: (Lever.CLEANING, ()),
-        Move.END_BETTER: (Lever.START_AND_STOP, ()),
+        Move.OPEN_ROOT: (Lever.FIT_UP, (Push.WIDER_ROOT,)),
+        Move.CLOSE_ROOT: (Lever.FIT_UP, (Push.TIGHTER_ROOT,)),
+        Move.LOOK: (Lever.LOOKING, ()),
     }
 )
 

@@ -4,9 +4,17 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Final
 
-from beadcheck.arc import ArcSettings, Effect, Reading, Unanswered
+from beadcheck.arc import ArcSettings, Effect, PulsedArc, Reading, SteadyArc, Unanswered
 from beadcheck.arc.known import travel_speed
-from beadcheck.coupon import Coupon, Position, Process, PulseTimes, TorchMotion, WeldPass
+from beadcheck.coupon import (
+    Coupon,
+    Position,
+    Process,
+    PulseTimes,
+    TorchMotion,
+    Weave,
+    WeldPass,
+)
 from beadcheck.indications import CandidateKind
 from beadcheck.limits import Check
 from beadcheck.quantity import Quantity, QuantityName, Scope, Side, Statistic
@@ -43,6 +51,10 @@ class CurrentRange:
         if not 0.0 < self.lowest_a <= self.highest_a:
             msg = "a range of current goes from above 0 A up to no less than its beginning"
             raise ValueError(msg)
+
+    def nearest_a(self, current_a: float) -> float:
+        """Current of the range that is nearest to this one, in ampere."""
+        return min(max(current_a, self.lowest_a), self.highest_a)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +128,14 @@ class Situation:
         return self.process is Process.GTAW_PULSED
 
     @property
+    def steps_show(self) -> bool:
+        """Whether ripples on the middle line are as far apart as the steps of the pool.
+
+        They are not where the pauses alternate between the edges.
+        """
+        return self.settings.weave is not Weave.ALTERNATING
+
+    @property
     def weld_pass(self) -> WeldPass:
         """Pass; one that is not given is taken as the cap."""
         return self.coupon.weld_pass or WeldPass.CAP
@@ -129,6 +149,30 @@ class Situation:
     def motion(self) -> TorchMotion:
         """How the torch goes along; it steps, unless something else is said."""
         return self.settings.motion or TorchMotion.STEPPED
+
+    @property
+    def set_current_a(self) -> float | None:
+        """Current as set, of the peak where it pulses, in ampere; None where nobody said it."""
+        match self.settings.arc:
+            case PulsedArc(peak=peak):
+                return peak.current.value
+            case SteadyArc(current=current):
+                return current.value
+            case _:
+                # Power or energy alone tell no current.
+                return None
+
+    @property
+    def outside_of_range(self) -> str:
+        """Says that the current as set is not one that is allowed; else empty."""
+        now, allowed = self.set_current_a, self.allowed
+        if now is None or allowed is None or allowed.nearest_a(now) == now:
+            return ""
+        what = "peak current" if isinstance(self.settings.arc, PulsedArc) else "current"
+        return (
+            f"The {what} of {now:g} A is not within the {allowed.lowest_a:g} to "
+            f"{allowed.highest_a:g} A that the {allowed.stated_by} sets: bring it back first."
+        )
 
     @property
     def aimed_overlap_ratio(self) -> float:

@@ -14,6 +14,7 @@ class Symptom(StrEnum):
     """
 
     GAP_BETWEEN_SPOTS = "gap between spots"
+    GAP_AT_ONE_PLACE = "gap at one place"
     ROOT_NOT_THROUGH = "root not through"
     MISALIGNED = "misaligned"
     UNDERCUT = "undercut"
@@ -43,10 +44,10 @@ class Symptom(StrEnum):
     RIPPLES_UNEVEN = "ripples uneven"
     RIPPLE_JUMP = "ripple jump"
     WANDERS = "wanders"
-    DIP_AT_END = "dip at end"
     LINE_AT_TOE = "line at toe"
-    SPOT_ON_FACE = "spot on face"
-    SPOT_ON_BASE = "spot on base"
+    DIP_AT_END = "dip at end"
+    SPOTS_ON_FACE = "spots on face"
+    SPOTS_ON_BASE = "spots on base"
     ROUGH_SPOT = "rough spot"
 
 

@@ -37,6 +37,7 @@ from beadcheck.arc.settings import (
     TravelOfRun,
 )
 from beadcheck.arc.stated import time_readings
+from beadcheck.arc.travel import letters_of
 from beadcheck.coupon import TorchMotion
 from beadcheck.errors.arc import NoBackgroundLeftError
 from beadcheck.units import Unit
@@ -93,7 +94,7 @@ def _of_energy(settings: ArcSettings) -> Iterator[Answer | Unanswered]:
         return
     efficiency = THERMAL_EFFICIENCY[settings.process]
     heat = worked_out(lambda e: heat_input_kj_per_mm(e, efficiency), energy, unit=Unit.KJ_PER_MM)
-    how = f"{efficiency:g} times the arc energy, as EN 1011-1 counts {settings.process.value}"
+    how = f"{efficiency:g} times the arc energy, as EN 1011-1 counts {letters_of(settings.process)}"
     yield _answer(Asked.HEAT_INPUT, heat, how)
 
 

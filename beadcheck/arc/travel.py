@@ -44,6 +44,17 @@ def speed_of_run_mm_s(length_mm: float, arc_time_s: float) -> float:
     return length_mm / arc_time_s
 
 
+def letters_of(process: Process) -> str:
+    """Letters that welders know a process by.
+
+    Examples
+    --------
+    >>> letters_of(Process.GTAW_PULSED)
+    'GTAW'
+    """
+    return process.value.partition("-")[0].upper()
+
+
 def travel_remark(speed: Reading, process: Process | None) -> str:
     """Remark on a travel speed, in mm/s, that hands seldom go; empty where it is usual.
 
@@ -62,7 +73,7 @@ def travel_remark(speed: Reading, process: Process | None) -> str:
     else:
         return ""
     return (
-        f"{value:.0f} mm/min is {word} than hands usually weld with {process.value} "
+        f"{value:.0f} mm/min is {word} than hands usually weld with {letters_of(process)} "
         f"({slowest:.0f} to {fastest:.0f} mm/min)."
     )
 
@@ -92,7 +103,8 @@ def what_follows(
         period_s = times.confirmed(TimesAre.SECONDS).period_s
     except ValueError:
         return "as seconds they make no pulse"
-    words = f"as seconds they make {pulse_rate_hz(period_s):.2g} pulses a second"
+    rate = f"{pulse_rate_hz(period_s):.2g}"
+    words = f"as seconds they make {rate} pulse{'' if rate == '1' else 's'} a second"
     if ripples_mm is None:
         return words
     speed_mm_s = speed_of_ripples_mm_s(ripples_mm, period_s, pulses)

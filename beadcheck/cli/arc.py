@@ -23,7 +23,7 @@ from beadcheck.errors.command import FlagNeedsFlagError
 EXAMPLES: Final = """Examples:
 
 \b
-  beadcheck arc --process smaw --current 180 --volts 24 --run-length 150 --arc-time 30
+  beadcheck arc --process smaw --current 180 --volts 24 --run-length 150 --arc-time 30 --inch
   beadcheck arc --process gtaw-pulsed --peak-current 120 --background-current 30% --volts 11 \
 --peak-time 0.5 --background-time 0.5 --times-are seconds --spacing 1.6
   beadcheck arc --spacing 3.1 --spot 4 --motion stepped --overlap 60
@@ -54,6 +54,7 @@ def arc(
     weave: flags.WeaveFlag = Weave.NONE,
     overlap: flags.Overlap = None,
     pipe: flags.Pipe = None,
+    inch: flags.Inch = False,
 ) -> int:
     """Work out mean current, heat input, travel and pulse overlap from settings, without a photo.
 
@@ -86,7 +87,7 @@ def arc(
         wanted_overlap_ratio=None if overlap is None else overlap / 100.0,
         outside_diameter_mm=None if pipe is None else parse_pipe_size(pipe).outside_diameter_mm,
     )
-    show_answers(answers(settings), process)
+    show_answers(answers(settings), process, inch=inch)
     return MEASURED
 
 

@@ -7,6 +7,10 @@ import typer
 from beadcheck.cli import headings
 from beadcheck.coupon import Process, RippleLine, TimesAre, TorchMotion, Weave
 
+Inch = Annotated[
+    bool,
+    typer.Option("--inch", help="Show inches beside millimetres.", rich_help_panel=headings.OUTPUT),
+]
 ProcessFlag = Annotated[
     Process | None,
     typer.Option(

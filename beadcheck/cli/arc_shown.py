@@ -2,16 +2,22 @@
 
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from beadcheck.arc import Answer, Asked, Reading, Unanswered, travel_remark
 from beadcheck.arc.travel import S_PER_MIN
 from beadcheck.cli.streams import put, shown, tell
 from beadcheck.coupon import Process
 from beadcheck.errors.command import NothingToWorkOutError
-from beadcheck.units import Unit
+from beadcheck.units import MM_PER_INCH, Unit
+
+if TYPE_CHECKING:
+    from beadcheck.report.wording import LengthUnit
 
 
-def show_answers(found: Sequence[Answer | Unanswered], process: Process | None) -> None:
+def show_answers(
+    found: Sequence[Answer | Unanswered], process: Process | None, *, inch: bool
+) -> None:
     """Print a table of answers; what is missing, and what looks odd, go to standard error.
 
     Raises
@@ -21,6 +27,10 @@ def show_answers(found: Sequence[Answer | Unanswered], process: Process | None) 
     """
     from rich.table import Table
 
+    from beadcheck.report.in_inches import in_unit
+    from beadcheck.report.wording import LengthUnit
+
+    unit = LengthUnit.INCH if inch else LengthUnit.MM
     answered = [each for each in found if isinstance(each, Answer)]
     lacking = [each for each in found if isinstance(each, Unanswered)]
     if not answered:
@@ -32,7 +42,7 @@ def show_answers(found: Sequence[Answer | Unanswered], process: Process | None) 
     for heading in ("what", "value ± U (k = 2)", "how"):
         table.add_column(heading)
     for answer in answered:
-        table.add_row(_words(answer.asked), reading_words(answer.reading), answer.how)
+        table.add_row(_words(answer.asked), reading_words(answer.reading, unit), answer.how)
     put(shown(table))
     for each in lacking:
         tell(f"No {_words(each.asked)}: it needs {each.needs}.")
@@ -40,28 +50,40 @@ def show_answers(found: Sequence[Answer | Unanswered], process: Process | None) 
         if answer.asked is Asked.TRAVEL_SPEED:
             remark = travel_remark(answer.reading, process)
             if remark:
+                remark = in_unit(remark, unit)
                 tell(f"{remark} Check the pulse times, the spacing and the watch.")
 
 
-def reading_words(reading: Reading) -> str:
+def reading_words(reading: Reading, show: "LengthUnit") -> str:
     """Value ± U, U rounded up to two figures (GUM 7.2.6) and the value to the same place.
 
     A travel speed stands in mm/min beside mm/s, a ratio in percent.
 
     Examples
     --------
-    >>> reading_words(Reading(value=2.5, unit=Unit.MM_PER_S))
+    >>> from beadcheck.report.wording import LengthUnit
+    >>> reading_words(Reading(value=2.5, unit=Unit.MM_PER_S), LengthUnit.MM)
     '2.5 mm/s (150 mm/min)'
+    >>> reading_words(Reading(value=2.5, unit=Unit.MM_PER_S), LengthUnit.INCH)
+    '2.5 mm/s (150 mm/min, 5.91 in/min)'
+    >>> reading_words(Reading(value=1.152, unit=Unit.KJ_PER_MM), LengthUnit.INCH)
+    '1.152 kJ/mm (29.26 kJ/in)'
     """
+    from beadcheck.report.wording import IN_INCHES, LengthUnit
+
     value, expanded, unit = reading.value, reading.expanded_uncertainty, reading.unit.value
     if reading.unit is Unit.RATIO:
         return _rounded(100.0 * value, 100.0 * expanded, "%")
     if reading.unit is Unit.ONE:
         return _rounded(value, expanded, "").rstrip()
     words = _rounded(value, expanded, unit)
-    if reading.unit is Unit.MM_PER_S:
-        words += f" ({S_PER_MIN * value:.0f} mm/min)"
-    return words
+    beside = [f"{S_PER_MIN * value:.0f} mm/min"] if reading.unit is Unit.MM_PER_S else []
+    if show is LengthUnit.INCH and reading.unit is Unit.MM_PER_S:
+        beside.append(f"{S_PER_MIN * value / MM_PER_INCH:.3g} in/min")
+    elif show is LengthUnit.INCH and unit in IN_INCHES:
+        imperial, factor = IN_INCHES[unit]
+        beside.append(_rounded(factor * value, factor * expanded, imperial))
+    return f"{words} ({', '.join(beside)})" if beside else words
 
 
 def _rounded(value: float, expanded: float, unit: str) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from rich.table import Table
+from rich.text import Text
 
 from beadcheck.cli.limits_worded import (
     holds_for_words,
@@ -14,7 +15,7 @@ from beadcheck.cli.limits_worded import (
 )
 from beadcheck.cli.streams import put, shown
 from beadcheck.coupon import Coupon
-from beadcheck.limits import Limit, LimitSet, Obligation, Verified, limits_for
+from beadcheck.limits import Family, Limit, LimitSet, Obligation, Verified, limits_for
 from beadcheck.result import CAUTION
 
 NO_LIMIT: Final = "–"
@@ -29,12 +30,16 @@ class Joint:
 
 
 def list_sets(limit_sets: Sequence[LimitSet]) -> None:
-    """Print every set by name."""
+    """Print every set by name, family by family."""
     table = Table(box=None, pad_edge=False)
     for heading in ("name", "title", "edition", "limits"):
         table.add_column(heading)
-    for each in limit_sets:
-        table.add_row(each.name, each.title, each.edition, str(len(each.limits)))
+    for family in Family:
+        members = [each for each in limit_sets if each.family is family]
+        if members:
+            table.add_row(Text(f"{family.value[0].upper()}{family.value[1:]}", style="bold"))
+        for each in members:
+            table.add_row(each.name, each.title, each.edition, str(len(each.limits)))
     put(shown(table))
     put(
         "\nExplain one with: beadcheck limits NAME. Compare several for a joint with: beadcheck "
@@ -60,12 +65,12 @@ def explain(limit_set: LimitSet, joint: Joint | None, *, own: bool) -> None:
         else _holding(limit_set, joint)
     )
     for limit in limits:
-        value = () if joint is None else (_value(limit, joint, limit_set),)
+        value = () if joint is None else (_value(limit, joint),)
         table.add_row(
             quantity_column(limit),
-            limit_words(limit, limit_set.system),
+            limit_words(limit),
             *value,
-            holds_for_words(limit, limit_set.system),
+            holds_for_words(limit),
             f"{limit.source}. {limit.note}" if limit.note else limit.source,
             limit.verified.value,
         )
@@ -86,11 +91,7 @@ def compare(limit_sets: Sequence[LimitSet], joint: Joint) -> None:
     for limit_set in limit_sets:
         limits = found[limit_set.name]
         cells = [
-            "\n".join(
-                _cell(limit, joint, limit_set)
-                for limit in limits
-                if quantity_column(limit) == column
-            )
+            "\n".join(_cell(limit, joint) for limit in limits if quantity_column(limit) == column)
             for column in columns
         ]
         if limits:
@@ -113,20 +114,20 @@ def _holding(limit_set: LimitSet, joint: Joint) -> list[Limit]:
     ]
 
 
-def _cell(limit: Limit, joint: Joint, limit_set: LimitSet) -> str:
+def _cell(limit: Limit, joint: Joint) -> str:
     marks = [limit.obligation.value] if limit.obligation is Obligation.SHOULD else []
     if limit.verified in {Verified.MEMORY, Verified.SECONDARY}:
         marks.append(limit.verified.value)
     if limit.stretches is not None:
         over_mm = limit.stretches.over_at(joint.coupon.wall_thickness_mm or 0.0)
-        deeper = f"deeper than {value_words(over_mm, limit.unit, limit_set.system)} "
-        on = f"on {limit.stretches.words(limit_set.system)}"
+        deeper = f"deeper than {value_words(over_mm, limit.unit, limit.system)} "
+        on = f"on {limit.stretches.words(limit.system)}"
         marks.append(f"{deeper}{on}" if over_mm > 0.0 else on)
-    words = _value(limit, joint, limit_set)
+    words = _value(limit, joint)
     return f"{words} ({'; '.join(marks)})" if marks else words
 
 
-def _value(limit: Limit, joint: Joint, limit_set: LimitSet) -> str:
+def _value(limit: Limit, joint: Joint) -> str:
     """Sense and value of a limit for the joint, or which flag it waits for."""
     missing = _missing(limit, joint)
     if missing:
@@ -136,7 +137,9 @@ def _value(limit: Limit, joint: Joint, limit_set: LimitSet) -> str:
     )
     if limit.forbids_any(value):
         return "none"
-    return f"{limit.sense.value} {value_words(value, limit.unit, limit_set.system)}"
+    sizes = [value] if limit.lowest is None else [limit.lowest, value]
+    words = " and ".join(value_words(size, limit.unit, limit.system) for size in sizes)
+    return f"{limit.sense.value} {words}"
 
 
 def _missing(limit: Limit, joint: Joint) -> str:

@@ -1,7 +1,7 @@
 """Limits in words: formula, value, and what they hold for."""
 
-from beadcheck.limits import LengthSystem, Limit
-from beadcheck.units import Unit, inches
+from beadcheck.limits import LengthSystem, Limit, limit_length_words
+from beadcheck.units import Unit
 
 
 def quantity_column(limit: Limit) -> str:
@@ -14,71 +14,74 @@ def quantity_column(limit: Limit) -> str:
 
 
 def value_words(value: float, unit: Unit, system: LengthSystem) -> str:
-    """Value of a limit with its unit, inches beside millimetres where they are wanted.
+    """Value of a limit with its unit, inches beside millimetres where those are printed.
 
     Examples
     --------
     >>> value_words(3.97, Unit.MM, LengthSystem.MM)
     '3.97 mm'
     >>> value_words(0.79375, Unit.MM, LengthSystem.INCH)
-    '0.79 mm (0.031 in)'
+    '0.79 mm (1/32 in)'
     """
     if unit is Unit.RATIO:
         return f"{100.0 * value:g} %"
     if unit is not Unit.MM:
         return f"{value:g} {unit.value}"
-    metric = f"{value:.2f} mm"
-    return metric if system is LengthSystem.MM else f"{metric} ({inches(value):.3f} in)"
+    return limit_length_words(value, system)
 
 
-def limit_words(limit: Limit, system: LengthSystem) -> str:
+def limit_words(limit: Limit) -> str:
     """Obligation, sense and formula of a limit, as printed where the source prints inches too."""
     varies = limit.per_weld_width or limit.per_thickness or limit.no_less_than
     if limit.forbids_any(limit.constant) and not varies:
         return f"there {limit.obligation.value} be none"
-    words = f"{limit.obligation.value} be {limit.sense.value} {_formula(limit, system)}"
+    words = f"{limit.obligation.value} be {limit.sense.value} {_lowest(limit)}"
+    words += _formula(limit)
     if limit.stretches is not None:
-        words += f", {_stretch_words(limit, system)}"
+        words += f", {_stretch_words(limit)}"
     return f"{words} (printed: {limit.printed})" if limit.printed else words
 
 
-def _formula(limit: Limit, system: LengthSystem) -> str:
+def _lowest(limit: Limit) -> str:
+    return "" if limit.lowest is None else f"{_size(limit.lowest, limit)} and "
+
+
+def _formula(limit: Limit) -> str:
     varies = limit.per_weld_width or limit.per_thickness
-    terms = [_size(limit.constant, limit, system)] if limit.constant or not varies else []
+    terms = [_size(limit.constant, limit)] if limit.constant or not varies else []
     if limit.per_weld_width:
         terms.append(f"{limit.per_weld_width:g} × weld width")
     if limit.per_thickness:
         terms.append(f"{limit.per_thickness:g} × thickness")
     words = " + ".join(terms)
     if limit.no_less_than is not None:
-        words += f" or {_size(limit.no_less_than, limit, system)}, whichever is greater"
+        words += f" or {_size(limit.no_less_than, limit)}, whichever is greater"
     if limit.no_more_than is not None:
-        words += f", no more than {_size(limit.no_more_than, limit, system)}"
+        words += f", no more than {_size(limit.no_more_than, limit)}"
     return words
 
 
-def _stretch_words(limit: Limit, system: LengthSystem) -> str:
+def _stretch_words(limit: Limit) -> str:
     stretches = limit.stretches
     if stretches is None:
         return ""
     over = []
     if stretches.over_mm is not None:
-        over.append(_size(stretches.over_mm, limit, system))
+        over.append(_size(stretches.over_mm, limit))
     if stretches.over_per_thickness is not None:
         over.append(f"{stretches.over_per_thickness:g} × thickness")
     deeper = f"deeper than {' or '.join(over)} " if over else ""
-    return f"{deeper}only on {stretches.words(system)}"
+    return f"{deeper}only on {stretches.words(limit.system)}"
 
 
-def _size(value: float, limit: Limit, system: LengthSystem) -> str:
-    if limit.unit is Unit.MM and system is LengthSystem.INCH:
-        return value_words(value, limit.unit, system)
-    if limit.unit is Unit.RATIO:
-        return value_words(value, limit.unit, system)
+def _size(value: float, limit: Limit) -> str:
+    in_inches = limit.unit is Unit.MM and limit.system is LengthSystem.INCH
+    if in_inches or limit.unit is Unit.RATIO:
+        return value_words(value, limit.unit, limit.system)
     return f"{value:g} {limit.unit.value}"
 
 
-def holds_for_words(limit: Limit, system: LengthSystem) -> str:
+def holds_for_words(limit: Limit) -> str:
     """Passes, processes, shapes, thicknesses and widths that a limit holds for."""
     groups = (limit.passes, limit.processes, limit.shapes)
     words = [" or ".join(each.value for each in group) for group in groups if group]
@@ -90,7 +93,9 @@ def holds_for_words(limit: Limit, system: LengthSystem) -> str:
             ("below", sizes.below_mm),
         )
         said = [
-            f"{word} {_bound(size_mm, system)}" for word, size_mm in bounds if size_mm is not None
+            f"{word} {_bound(size_mm, limit.system)}"
+            for word, size_mm in bounds
+            if size_mm is not None
         ]
         if said:
             words.append(f"{what} {' '.join(said)}")
@@ -99,5 +104,5 @@ def holds_for_words(limit: Limit, system: LengthSystem) -> str:
 
 def _bound(size_mm: float, system: LengthSystem) -> str:
     if system is LengthSystem.INCH:
-        return f"{round(size_mm, 2):g} mm ({round(inches(size_mm), 4):g} in)"
+        return limit_length_words(size_mm, system)
     return f"{round(size_mm, 2):g} mm"

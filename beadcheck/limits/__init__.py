@@ -2,19 +2,24 @@
 
 from beadcheck.limits.check import Check, check, limits_for
 from beadcheck.limits.decision import (
+    GUARD_BAND_IN_U,
     DecisionRule,
     Finding,
     Sense,
     conformity_probability,
     decide,
 )
-from beadcheck.limits.limit import Limit, LimitSet, Obligation, Verified
-from beadcheck.limits.printed import Judging, LengthSystem
+from beadcheck.limits.judge import otherwise_words
+from beadcheck.limits.limit import SIGNED, Family, Limit, LimitSet, Obligation, Verified
+from beadcheck.limits.printed import Judging, LengthSystem, inch_words, limit_length_words
 from beadcheck.limits.read import default_limit_set, limit_sets, load_limit_set
 
 __all__ = [
+    "GUARD_BAND_IN_U",
+    "SIGNED",
     "Check",
     "DecisionRule",
+    "Family",
     "Finding",
     "Judging",
     "LengthSystem",
@@ -27,7 +32,10 @@ __all__ = [
     "conformity_probability",
     "decide",
     "default_limit_set",
+    "inch_words",
+    "limit_length_words",
     "limit_sets",
     "limits_for",
     "load_limit_set",
+    "otherwise_words",
 ]

@@ -60,6 +60,7 @@ def check(
     limit_set: LimitSet,
     coupon: Coupon,
     width: Quantity | None = None,
+    lengths_from_mm: float = 0.0,
 ) -> tuple[Check, ...]:
     """Compare the quantities of one photo with every limit that holds for the coupon.
 
@@ -70,6 +71,9 @@ def check(
     width
         Mean weld width of the coupon, for the limits that depend on it, where another photo gave
         it; None takes that of the quantities.
+    lengths_from_mm
+        Depth from which the lengths along the weld count that are among the quantities; 0 where
+        that is the least depth that can be told from rough metal.
     """
     measured = tuple(quantities)
     joint = Joint(
@@ -78,6 +82,7 @@ def check(
         measured=measured,
         rule=limit_set.rule,
         system=limit_set.system,
+        lengths_from_mm=lengths_from_mm,
     )
     reasons = {missing.name: f"{missing.reason} {missing.how_to}" for missing in not_measured}
     holding = limits_for(limit_set, coupon)

@@ -4,6 +4,8 @@ import math
 from enum import StrEnum
 from typing import Final
 
+from beadcheck.quantity import COVERAGE_FACTOR
+
 
 class Finding(StrEnum):
     """How a value stands to its limit; the values are the words of the result format."""
@@ -19,6 +21,7 @@ class Sense(StrEnum):
 
     AT_MOST = "at most"
     AT_LEAST = "at least"
+    BETWEEN = "between"
 
 
 class DecisionRule(StrEnum):
@@ -40,10 +43,20 @@ def decide(
     limit: float,
     sense: Sense = Sense.AT_MOST,
     rule: DecisionRule = DecisionRule.FULL,
+    lowest: float = -math.inf,
 ) -> Finding:
     """Find a value within or outside its limit, or undecided when the guard band covers the limit.
 
-    All three numbers are in the same unit.
+    All numbers are in the same unit. Between two limits a value is within where both guard bands
+    are kept and the risks on both sides together are no larger than that of one guard band: where
+    the limits lie close, each band alone would let too much pass (JCGM 106:2012, 8.3.3).
+
+    Parameters
+    ----------
+    limit
+        The only limit, or the upper of two.
+    lowest
+        The lower of two, for the sense "between".
 
     Examples
     --------
@@ -53,10 +66,14 @@ def decide(
     'undecided'
     >>> decide(88.0, expanded_uncertainty=1.0, limit=90.0, sense=Sense.AT_LEAST).value
     'outside'
+    >>> decide(1.2, expanded_uncertainty=0.2, limit=1.6, sense=Sense.BETWEEN, lowest=0.8).value
+    'within'
     """
     if not expanded_uncertainty >= 0.0:
         msg = "an expanded uncertainty must be 0 or more"
         raise ValueError(msg)
+    if sense is Sense.BETWEEN:
+        return _between(value, expanded_uncertainty, (lowest, limit), rule)
     guard_band = GUARD_BAND_IN_U[rule] * expanded_uncertainty
     above = value if sense is Sense.AT_MOST else -value
     highest = limit if sense is Sense.AT_MOST else -limit
@@ -65,6 +82,30 @@ def decide(
     if above - guard_band > highest:
         return Finding.OUTSIDE
     return Finding.UNDECIDED
+
+
+def _between(
+    value: float, expanded_uncertainty: float, limits: tuple[float, float], rule: DecisionRule
+) -> Finding:
+    lowest, highest = limits
+    sides = {
+        decide(
+            value, expanded_uncertainty=expanded_uncertainty, limit=limit, sense=sense, rule=rule
+        )
+        for limit, sense in ((highest, Sense.AT_MOST), (lowest, Sense.AT_LEAST))
+    }
+    if Finding.OUTSIDE in sides:
+        return Finding.OUTSIDE
+    if sides != {Finding.WITHIN}:
+        return Finding.UNDECIDED
+    conforming = conformity_probability(
+        value,
+        standard_uncertainty=expanded_uncertainty / COVERAGE_FACTOR,
+        lowest=lowest,
+        highest=highest,
+    )
+    sure_enough = _normal_share(GUARD_BAND_IN_U[rule] * COVERAGE_FACTOR)
+    return Finding.WITHIN if conforming >= sure_enough else Finding.UNDECIDED
 
 
 def conformity_probability(

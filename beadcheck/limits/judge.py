@@ -29,6 +29,7 @@ OTHERWISE: Final = "By the other number of the printed {printed} the finding is 
 _LARGER: Final = {
     QuantityName.UNDERCUT_LENGTH: "longer",
     QuantityName.LINEAR_MISALIGNMENT: "larger",
+    QuantityName.CONVEXITY: "higher",
 }
 
 
@@ -40,6 +41,9 @@ class Joint:
     ----------
     width
         Mean weld width in mm; None where it was not measured.
+    lengths_from_mm
+        Depth from which the measured lengths along the weld count, as far as it is by a clause;
+        0 where they count from the least depth that can be told from rough metal.
     """
 
     coupon: Coupon
@@ -47,6 +51,7 @@ class Joint:
     measured: tuple[Quantity, ...]
     rule: DecisionRule
     system: LengthSystem
+    lengths_from_mm: float = 0.0
 
     def limit_value(self, limit: Limit) -> float:
         """Value of a limit here; what it depends on must be known."""
@@ -84,7 +89,8 @@ def judged(limit: Limit, reading: Reading, joint: Joint) -> Judgement:
     )
     limit_value = joint.limit_value(limit)
     expanded_uncertainty = COVERAGE_FACTOR * standard_uncertainty
-    at_most = limit.sense is Sense.AT_MOST
+    at_least = limit.sense is Sense.AT_LEAST
+    lowest = -math.inf if limit.lowest is None else limit.lowest
     by_value = Judgement(
         finding=decide(
             reading.value,
@@ -92,14 +98,15 @@ def judged(limit: Limit, reading: Reading, joint: Joint) -> Judgement:
             limit=limit_value,
             sense=limit.sense,
             rule=joint.rule,
+            lowest=lowest,
         ),
         limit_value=limit_value,
         expanded_uncertainty=expanded_uncertainty,
         conformity_probability=conformity_probability(
             reading.value,
             standard_uncertainty=standard_uncertainty,
-            lowest=-math.inf if at_most else limit_value,
-            highest=limit_value if at_most else math.inf,
+            lowest=limit_value if at_least else lowest,
+            highest=math.inf if at_least else limit_value,
         ),
     )
     if limit.forbids_any(limit_value):
@@ -162,9 +169,9 @@ def _by_length(limit: Limit, reading: Reading, by_value: Judgement, joint: Joint
         limit.stretches,
         lengths_of(limit, joint.measured, reading.side),
         weld_mm=whole_weld_mm(joint.coupon),
-        any_depth_counts=over_mm <= 0.0,
+        any_depth_counts=over_mm <= joint.lengths_from_mm,
         rule=joint.rule,
-        system=joint.system,
+        system=limit.system,
     )
     if finding is Finding.WITHIN:
         return replace(by_value, why=why)
@@ -189,5 +196,10 @@ def _by_other_number(
     other = judged(replace(limit.other, other=None), reading, joint)
     if other.finding is judgement.finding:
         return judgement
-    words = OTHERWISE.format(printed=limit.printed, finding=other.finding.value)
+    words = otherwise_words(limit, other.finding)
     return replace(judgement, why=" ".join(each for each in (judgement.why, words) if each))
+
+
+def otherwise_words(limit: Limit, finding: Finding) -> str:
+    """Tell that the number that the source prints in the other system decides otherwise."""
+    return OTHERWISE.format(printed=limit.printed, finding=finding.value)

@@ -48,6 +48,17 @@ class Obligation(StrEnum):
     SHOULD = "should"
 
 
+class Family(StrEnum):
+    """Whose limits a set holds, so that lists of many sets stay short."""
+
+    PRACTICE = "practice coupons"
+    ISO = "ISO and EN"
+    ASME = "ASME"
+    API = "API"
+    AWS = "AWS"
+    OWN = "your own"
+
+
 def limit_unit(quantity: QuantityName) -> Unit:
     """Unit in which limits of a quantity are given."""
     return _OTHER_UNITS.get(quantity, Unit.MM)
@@ -89,6 +100,8 @@ class Limit:
 
     Attributes
     ----------
+    lowest
+        The lower of two limits, for the sense "between", of which the formula is the upper.
     relative_to
         With a statistic here, the distance between the two statistics is limited: evenness.
     passes, processes, shapes
@@ -113,6 +126,7 @@ class Limit:
     constant: float
     source: str
     verified: Verified
+    lowest: float | None = None
     relative_to: Statistic | None = None
     per_weld_width: float = 0.0
     per_thickness: float = 0.0
@@ -212,6 +226,7 @@ class LimitSet:
     source: str
     edition: str
     limits: tuple[Limit, ...]
+    family: Family = Family.OWN
     rule: DecisionRule = DecisionRule.FULL
     note: str = ""
     system: LengthSystem = LengthSystem.MM

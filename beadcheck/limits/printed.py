@@ -3,9 +3,14 @@
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from fractions import Fraction
+from typing import Final
 
 from beadcheck.limits.decision import DecisionRule
 from beadcheck.units import inches
+
+MARK_ALIKE: Final = 1e-6
+"""Part of a 64th of an inch by which a number may miss it, for its binary fraction."""
 
 
 class LengthSystem(StrEnum):
@@ -44,6 +49,42 @@ def length_words(length_mm: float, system: LengthSystem) -> str:
     if system is LengthSystem.INCH:
         return f"{round(inches(length_mm), 2):g} in"
     return f"{round(length_mm, 1):g} mm"
+
+
+def limit_length_words(limit_mm: float, printed_in: LengthSystem) -> str:
+    """Limit on a length as its source prints it; inches stand beside the mm that they are.
+
+    Examples
+    --------
+    >>> limit_length_words(1.6, LengthSystem.MM)
+    '1.60 mm'
+    >>> limit_length_words(25.4 / 16, LengthSystem.INCH)
+    '1.59 mm (1/16 in)'
+    >>> limit_length_words(0.254, LengthSystem.INCH)
+    '0.25 mm (0.010 in)'
+    >>> limit_length_words(28.575, LengthSystem.INCH)
+    '28.58 mm (1 1/8 in)'
+    """
+    # A binary fraction such as 3.175 must not be rounded down for the last of its bits.
+    metric = f"{round(limit_mm + math.copysign(1e-9, limit_mm), 2) + 0.0:.2f} mm"
+    if printed_in is LengthSystem.MM:
+        return metric
+    return f"{metric} ({inch_words(inches(limit_mm))})"
+
+
+def inch_words(limit_inch: float) -> str:
+    """Inches as a rule is marked, or to a thousandth where no mark fits.
+
+    Examples
+    --------
+    >>> inch_words(0.3125)
+    '5/16 in'
+    """
+    marks = round(64.0 * limit_inch)
+    if abs(64.0 * limit_inch - marks) > MARK_ALIKE or marks <= 0:
+        return f"{limit_inch:.3f} in"
+    whole, part = divmod(Fraction(marks, 64), 1)
+    return " ".join(str(each) for each in (whole, part, "in") if each)
 
 
 def rounded_up_words(depth_mm: float, system: LengthSystem) -> str:

@@ -28,7 +28,7 @@ from beadcheck.errors.limit_file import (
 )
 from beadcheck.limits.cells import nearest_word, refuse_unknown, text, texts, word, words
 from beadcheck.limits.decision import DecisionRule
-from beadcheck.limits.limit import Limit, LimitSet, Verified
+from beadcheck.limits.limit import Family, Limit, LimitSet, Verified
 from beadcheck.limits.printed import Judging
 from beadcheck.limits.rows import limit_of
 from beadcheck.quantity import QuantityName
@@ -37,7 +37,17 @@ from beadcheck.target.toml_table import TomlTable, read_toml
 FORMAT: Final = "beadcheck-limits/1"
 SETS_FOLDER: Final = Path(__file__).with_name("sets")
 
-_SET_KEYS: Final = ("format", "title", "source", "edition", "rule", "note", "limit", "take")
+_SET_KEYS: Final = (
+    "format",
+    "title",
+    "family",
+    "source",
+    "edition",
+    "rule",
+    "note",
+    "limit",
+    "take",
+)
 _TAKE_KEYS: Final = ("from", "quantities", "imperfections", "verified", "note")
 _VERIFIED_ORDER: Final = tuple(Verified)
 
@@ -95,6 +105,7 @@ def _limit_set(path: Path, *, name: str) -> LimitSet:
         title=table.text("title", 'title = "Shop rule"'),
         source=source,
         edition=edition,
+        family=word(table, "family", Family, Family.OWN),
         rule=word(table, "rule", DecisionRule, DecisionRule.FULL),
         note=text(table, "note"),
         limits=tuple(limits),

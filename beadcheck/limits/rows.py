@@ -31,7 +31,14 @@ _VALUE_KEYS: Final = {
     Unit.RATIO: "value_ratio",
     Unit.MM_PER_S: "value_mm_per_s",
 }
-_LENGTHS: Final = ("value", "no_less_than", "no_more_than", "length_total", "length_window")
+_LENGTHS: Final = (
+    "value",
+    "least",
+    "no_less_than",
+    "no_more_than",
+    "length_total",
+    "length_window",
+)
 _DEPTHS: Final = ("length_over",)
 _SIZES: Final = tuple(
     f"{what}_{bound}"
@@ -71,6 +78,7 @@ _STATISTICS: Final = {
     QuantityName.UNDERCUT_LENGTH: (Statistic.MAX, Statistic.TOTAL),
     QuantityName.UNDERFILL: (Statistic.MAX,),
     QuantityName.CONCAVITY: (Statistic.MAX,),
+    QuantityName.CONVEXITY: (Statistic.MAX,),
     QuantityName.LINEAR_MISALIGNMENT: (Statistic.MEAN, Statistic.SD, Statistic.MAX),
 }
 """What is measured of each quantity: a limit on anything else would never be compared."""
@@ -89,14 +97,15 @@ def limit_of(table: TomlTable, *, source: str, edition: str) -> Limit:
     in_mm = _limit(table, quantity, source, edition, LengthSystem.MM)
     in_inches = _limit(table, quantity, source, edition, LengthSystem.INCH)
     if replace(in_inches, system=LengthSystem.MM) == in_mm:
-        return in_mm
+        inches_alone = unit is Unit.MM and key_of(table, "value", LengthSystem.MM) == "value_inch"
+        return in_inches if inches_alone else in_mm
     return replace(in_mm, other=in_inches)
 
 
 def _known_keys(unit: Unit) -> tuple[str, ...]:
     sizes = tuple(f"{size}_{system}" for size in _SIZES for system in LengthSystem)
     if unit is not Unit.MM:
-        return (*_PLAIN_KEYS, *sizes, _VALUE_KEYS[unit])
+        return (*_PLAIN_KEYS, *sizes, _VALUE_KEYS[unit], _least_key(unit))
     lengths = tuple(f"{key}_{s}" for key in (*_LENGTHS, *_DEPTHS) for s in LengthSystem)
     return (*_PLAIN_KEYS, *sizes, *_PLAIN_LENGTH_KEYS, *lengths)
 
@@ -116,6 +125,7 @@ def _limit(
         sense=sense,
         unit=unit,
         constant=_constant(table, unit, system),
+        lowest=_lowest(table, unit, sense, system),
         per_weld_width=number(table, "per_weld_width", 0.0, 10.0) or 0.0,
         per_thickness=number(table, "per_thickness", 0.0, 10.0) or 0.0,
         no_less_than=length_mm(table, "no_less_than", system),
@@ -162,6 +172,30 @@ def _constant(table: TomlTable, unit: Unit, system: LengthSystem) -> float:
         return found
     key = _VALUE_KEYS[unit]
     return table.number(key, -HIGHEST_VALUE, HIGHEST_VALUE, example=f"{key} = 3.2")
+
+
+def _least_key(unit: Unit) -> str:
+    return _VALUE_KEYS[unit].replace("value", "least", 1)
+
+
+def _lowest(table: TomlTable, unit: Unit, sense: Sense, system: LengthSystem) -> float | None:
+    """Lower of two limits; None where there is one."""
+    key = key_of(table, "least", system) if unit is Unit.MM else _least_key(unit)
+    if sense is not Sense.BETWEEN:
+        if key in table.values:
+            raise table.refusal(key, 'left out, or the sense "between"')
+        return None
+    if key not in table.values:
+        key = "least_mm" if unit is Unit.MM else key
+        raise MissingKeyError(table.place("sense"), key, f"{key} = 0.8")
+    if unit is Unit.MM:
+        found = length_mm(table, "least", system, lowest=-HIGHEST_VALUE)
+    else:
+        found = table.number(key, -HIGHEST_VALUE, HIGHEST_VALUE, example=f"{key} = 0.8")
+    varies = "per_weld_width" in table.values or "per_thickness" in table.values
+    if found is not None and not varies and found > _constant(table, unit, system):
+        raise table.refusal(key, "a number no larger than the value")
+    return found
 
 
 def _no_more_than(table: TomlTable, system: LengthSystem) -> float | None:

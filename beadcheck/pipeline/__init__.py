@@ -1,6 +1,7 @@
 """Photos in, result out: the one call behind the command and the page."""
 
 from beadcheck.pipeline.join import join
+from beadcheck.pipeline.judged_again import all_judged_again
 from beadcheck.pipeline.request import (
     MeasuredPhoto,
     MeasuredTake,
@@ -17,6 +18,7 @@ __all__ = [
     "Pointer",
     "Request",
     "Take",
+    "all_judged_again",
     "join",
     "look_at",
     "measure",

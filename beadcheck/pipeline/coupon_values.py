@@ -19,6 +19,7 @@ HEIGHTS: Final = frozenset(
         QuantityName.FACE_REINFORCEMENT,
         QuantityName.ROOT_REINFORCEMENT,
         QuantityName.CONCAVITY,
+        QuantityName.CONVEXITY,
         QuantityName.UNDERCUT_DEPTH,
         QuantityName.UNDERCUT_LENGTH,
         QuantityName.UNDERFILL,
@@ -48,7 +49,8 @@ def coupon_quantities(takes: Sequence[Sequence[Quantity]]) -> tuple[Quantity, ..
     """
     found: list[Quantity] = []
     for name in QuantityName:
-        if name not in HEIGHTS:
+        # How long an undercut runs through several photos is told by their sections together.
+        if name not in HEIGHTS or name is QuantityName.UNDERCUT_LENGTH:
             continue
         for statistic in (Statistic.MEAN, Statistic.MIN, Statistic.MAX):
             alike = [
@@ -57,7 +59,7 @@ def coupon_quantities(takes: Sequence[Sequence[Quantity]]) -> tuple[Quantity, ..
             ]
             if sum(map(bool, alike)) > 1:
                 every = [quantity for of_take in alike for quantity in of_take]
-                found.append(_mean(every) if statistic is Statistic.MEAN else _extreme(every))
+                found.append(_mean(every) if statistic is Statistic.MEAN else extreme(every))
     return tuple(found)
 
 
@@ -97,8 +99,10 @@ def _mean(alike: Sequence[Quantity]) -> Quantity:
     )
 
 
-def _extreme(alike: Sequence[Quantity]) -> Quantity:
-    """Least or greatest of several; chance picks the winner too, which is in its budget."""
+def extreme(alike: Sequence[Quantity]) -> Quantity:
+    """Least or greatest, of no side; where it is one of several, chance picks it too."""
+    if len(alike) == 1:
+        return replace(alike[0], side=None)
     greatest = alike[0].statistic is Statistic.MAX
     found = (max if greatest else min)(alike, key=lambda quantity: quantity.value)
     noise = math.hypot(*(c.standard_uncertainty for c in found.budget if c.scope is Scope.STATION))

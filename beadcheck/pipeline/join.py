@@ -11,12 +11,13 @@ from beadcheck.limits import (
     Finding,
     Judging,
     LimitSet,
-    check,
     default_limit_set,
     load_limit_set,
 )
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline.coupon_values import HEIGHTS, coupon_quantities, mean_width
+from beadcheck.pipeline.judged_again import judged_again
+from beadcheck.pipeline.length_clauses import left_to_all, lengths_judged, undercut_through
 from beadcheck.pipeline.ways import disagreements
 from beadcheck.quantity import Quantity, QuantityName, Statistic
 from beadcheck.result import (
@@ -31,8 +32,6 @@ from beadcheck.result import (
     Whose,
     advice_of,
     advice_records,
-    check_records,
-    not_measured_of,
     quantity_of,
     quantity_records,
 )
@@ -69,7 +68,18 @@ def join(
         msg = "there is nothing to join"
         raise ValueError(msg)
     limit_set = load_limit_set(limits or default_limit_set(coupon), judging)
-    takes = _counted_on(_warned(_without_unshown(_by_one_width(results, coupon, limit_set))))
+    width = _width_from_above(results)
+    undercut = undercut_through(results)
+    judged = _by_one_width(results, coupon, limit_set, width)
+    if undercut is not None:
+        judged = [
+            left_to_all(take, coupon, limit_set, width) if index in undercut.takes else take
+            for index, take in enumerate(judged)
+        ]
+    takes = _counted_on(_warned(_without_unshown(judged)))
+    lengths, by_length = (
+        ((), ()) if undercut is None else lengths_judged(undercut, takes, coupon, limit_set)
+    )
     return replace(
         takes[0],
         photos=tuple(p for take in takes for p in take.photos),
@@ -77,9 +87,13 @@ def join(
         ripples=tuple(r for take in takes for r in take.ripples),
         indications=tuple(i for take in takes for i in take.indications),
         profiles=tuple(p for take in takes for p in take.profiles),
-        quantities=(*_once(q for take in takes for q in take.quantities), *_of_coupon(takes)),
+        quantities=(
+            *_once(q for take in takes for q in take.quantities),
+            *_of_coupon(takes),
+            *lengths,
+        ),
         not_measured=_once(n for take in takes for n in take.not_measured),
-        checks=_once(c for take in takes for c in take.checks),
+        checks=(*_once(c for take in takes for c in take.checks), *by_length),
         advice=advice_records(joined(advice_of(a) for take in takes for a in take.advice)),
     )
 
@@ -89,9 +103,9 @@ def _once(records: Iterable[SharedRecord]) -> tuple[SharedRecord, ...]:
     return tuple(dict.fromkeys(records))
 
 
-def _by_one_width(takes: Sequence[Result], coupon: Coupon, limit_set: LimitSet) -> list[Result]:
-    """Compare heights of single sections with limits for the width that photos from above gave."""
-    width = mean_width(
+def _width_from_above(takes: Sequence[Result]) -> Quantity | None:
+    """Weld width of the coupon as photos from above show it; None where none does."""
+    return mean_width(
         [
             quantity_of(q)
             for take in takes
@@ -100,39 +114,18 @@ def _by_one_width(takes: Sequence[Result], coupon: Coupon, limit_set: LimitSet) 
             if (q.name, q.statistic, q.unit) == (QuantityName.WELD_WIDTH, Statistic.MEAN, Unit.MM)
         ]
     )
+
+
+def _by_one_width(
+    takes: Sequence[Result], coupon: Coupon, limit_set: LimitSet, width: Quantity | None
+) -> list[Result]:
+    """Compare heights of single sections with limits for the width that photos from above gave."""
     if width is None:
         return list(takes)
     return [
-        take if _kind(take) in FROM_ABOVE else _checked_anew(take, coupon, limit_set, width)
+        take if _kind(take) in FROM_ABOVE else judged_again(take, coupon, limit_set, width=width)
         for take in takes
     ]
-
-
-def _checked_anew(take: Result, coupon: Coupon, limit_set: LimitSet, width: Quantity) -> Result:
-    checks = check(
-        map(quantity_of, take.quantities),
-        map(not_measured_of, take.not_measured),
-        limit_set=limit_set,
-        coupon=coupon,
-        width=width,
-    )
-    stated = {q.name for q in take.quantities if _is_stated(q)}
-    stated |= {n.name for n in take.not_measured if _is_stated(n)}
-    return replace(
-        take,
-        checks=tuple(
-            record
-            for each in checks
-            for record in check_records(
-                [each], Whose.coupon(()) if each.limit.quantity in stated else Whose.one(0)
-            )
-        ),
-    )
-
-
-def _is_stated(record: QuantityRecord | NotMeasuredRecord) -> bool:
-    """Whether it follows from the settings alone."""
-    return record.photo is None and not record.photos
 
 
 def _without_unshown(takes: Sequence[Result]) -> list[Result]:

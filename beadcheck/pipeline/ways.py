@@ -14,6 +14,7 @@ COMPARED: Final = (
     QuantityName.ROOT_REINFORCEMENT,
     QuantityName.UNDERFILL,
     QuantityName.CONCAVITY,
+    QuantityName.CONVEXITY,
     QuantityName.DEPTH_BELOW_SURFACE,
     QuantityName.LINEAR_MISALIGNMENT,
 )

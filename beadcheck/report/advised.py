@@ -1,10 +1,17 @@
-"""What stands beside the change that a piece of advice asks for."""
+"""A piece of advice in words: the change, and what stands beside it."""
 
 from beadcheck.advice import Sureness
+from beadcheck.report.in_inches import in_unit
+from beadcheck.report.wording import LengthUnit
 from beadcheck.result import AdviceRecord
 
 
-def advice_words(advice: AdviceRecord) -> list[tuple[str, str]]:
+def change_words(advice: AdviceRecord, unit: LengthUnit) -> str:
+    """The change that a piece of advice asks for."""
+    return in_unit(advice.change, unit)
+
+
+def advice_words(advice: AdviceRecord, unit: LengthUnit) -> list[tuple[str, str]]:
     """Label and sentence of everything beside the change, what to do before it first.
 
     What is not in doubt, not known or not asked for is left out.
@@ -17,7 +24,7 @@ def advice_words(advice: AdviceRecord) -> list[tuple[str, str]]:
         ("For a number", advice.needs),
         ("Source", _sentence(advice.basis)),
     ]
-    return [(label, words) for label, words in told if words]
+    return [(label, in_unit(words, unit)) for label, words in told if words]
 
 
 def _seen(advice: AdviceRecord) -> str:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from beadcheck.errors.output import FolderNotWritableError, ForeignFileError, NotAFolderError
 from beadcheck.profiles.pair import HeightMap
+from beadcheck.report import findings_csv as findings_table
 from beadcheck.report import indications_csv as indications_table
 from beadcheck.report import profiles_csv as profiles_table
 from beadcheck.report import stations_csv as stations_table
@@ -24,10 +25,12 @@ from beadcheck.result import Result, result_to_json
 
 RESULT_FILE: Final = "result.json"
 STATIONS_FILE: Final = "stations.csv"
+FINDINGS_FILE: Final = "findings.csv"
 INDICATIONS_FILE: Final = "indications.csv"
 PROFILES_FILE: Final = "profiles.csv"
 TABLES: Final = {
     STATIONS_FILE: (stations_table.HEADER, stations_table.stations_csv),
+    FINDINGS_FILE: (findings_table.HEADER, findings_table.findings_csv),
     INDICATIONS_FILE: (indications_table.HEADER, indications_table.indications_csv),
     PROFILES_FILE: (profiles_table.HEADER, profiles_table.profiles_csv),
 }

@@ -4,15 +4,16 @@ from functools import partial
 from typing import Final
 
 from beadcheck.limits import Finding
-from beadcheck.report.advised import advice_words
+from beadcheck.report.advised import advice_words, change_words
 from beadcheck.report.column import BODY, SMALL, Column
 from beadcheck.report.drawing import MUTED, Drawing
+from beadcheck.report.finding_words import check_words, judged_words
+from beadcheck.report.in_inches import in_unit
 from beadcheck.report.look_here_list import put_look_here
 from beadcheck.report.shares import value_rows
 from beadcheck.report.wording import (
     FINDING_ORDER,
     LengthUnit,
-    check_words,
     finding_count_words,
     full_words,
     not_measured_words,
@@ -46,10 +47,10 @@ def result_panel(result: Result, photo_index: int, *, width_px: int, unit: Lengt
         _put_figures(column, quantities, unit)
     unchecked = unchecked_words([result.photos[photo_index]])
     _put_findings(column, checks, _limits_line(result, checks, unchecked), unit)
-    _put_advice(column, result)
+    _put_advice(column, result, unit)
     put_look_here(column, indications, unit)
     _put_not_measured(column, missing)
-    _put_notes(column, result.photos[photo_index])
+    _put_notes(column, result.photos[photo_index], unit)
     _put_caution(column, result)
     return column.drawn()
 
@@ -158,7 +159,8 @@ def _put_findings(column: Column, checks: list[CheckRecord], limits: str, unit: 
     column.gap(0.3 * body)
     for check in sorted(checks, key=lambda each: FINDING_ORDER.index(each.finding)):
         if check.finding is not Finding.NOT_MEASURED:
-            _put_finding(column, check.finding, check_words(check, unit), check.note)
+            told = ". ".join(filter(None, (_capital(judged_words(check)), check.note)))
+            _put_finding(column, check.finding, check_words(check, unit), told)
     missing = [check for check in checks if check.finding is Finding.NOT_MEASURED]
     if missing:
         # Why, and how to get them, is said below, once for all.
@@ -168,6 +170,10 @@ def _put_findings(column: Column, checks: list[CheckRecord], limits: str, unit: 
     if sources:
         column.paragraph(f"Sources: {sources}", small, colour=MUTED)
     column.gap(0.5 * small)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _put_finding(column: Column, finding: Finding, words: str, note: str) -> None:
@@ -180,15 +186,15 @@ def _put_finding(column: Column, finding: Finding, words: str, note: str) -> Non
     column.gap(0.25 * body)
 
 
-def _put_advice(column: Column, result: Result) -> None:
+def _put_advice(column: Column, result: Result, unit: LengthUnit) -> None:
     if not result.advice:
         return
     body, small = round(column.width_px / BODY), round(column.width_px / SMALL)
     first = result.advice[0]
     column.rule()
     column.gap(0.5 * body)
-    column.paragraph(first.change, body, lead="Next run:", bold=True)
-    for label, words in advice_words(first):
+    column.paragraph(change_words(first, unit), body, lead="Next run:", bold=True)
+    for label, words in advice_words(first, unit):
         column.paragraph(words, small, lead=f"{label}:", colour=MUTED)
     column.gap(0.4 * small)
 
@@ -205,7 +211,7 @@ def _put_not_measured(column: Column, missing: list[NotMeasuredRecord]) -> None:
     column.gap(0.4 * small)
 
 
-def _put_notes(column: Column, photo: PhotoRecord) -> None:
+def _put_notes(column: Column, photo: PhotoRecord, unit: LengthUnit) -> None:
     """Put the warnings that go with a usable photo."""
     if not photo.problems:
         return
@@ -213,7 +219,7 @@ def _put_notes(column: Column, photo: PhotoRecord) -> None:
     column.rule()
     column.gap(0.6 * small)
     for problem in photo.problems:
-        column.paragraph(problem.message, small, lead="Note:")
+        column.paragraph(in_unit(problem.message, unit), small, lead="Note:")
     column.gap(0.4 * small)
 
 

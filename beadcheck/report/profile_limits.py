@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from beadcheck.report.wording import LengthUnit, quantity_words, value_words
+from beadcheck.report.finding_words import limit_words
+from beadcheck.report.wording import quantity_words
 from beadcheck.result import BaseLineRecord, CheckRecord, ProfileRecord
 
 UPWARDS: Final = ("face_reinforcement", "root_reinforcement")
@@ -34,12 +35,12 @@ class LimitLine:
         """What stands beside the line in the plot."""
         return f"limit {self.limit_mm:.2f}"
 
-    def words(self, unit: LengthUnit) -> str:
+    @property
+    def words(self) -> str:
         """Name, sense, limit and finding."""
-        limit = value_words(self.limit_mm, None, "mm", unit)
         side = f" at the {self.check.side} toe" if self.check.side else ""
         name = quantity_words(self.check.name)
-        return f"{name}{side} {self.check.sense} {limit}: {self.check.finding}"
+        return f"{name}{side} {limit_words(self.check)}: {self.check.finding}"
 
 
 def limit_lines(profile: ProfileRecord, checks: Iterable[CheckRecord]) -> tuple[LimitLine, ...]:
@@ -55,6 +56,8 @@ def limit_lines(profile: ProfileRecord, checks: Iterable[CheckRecord]) -> tuple[
         if check.limit is None or abs(check.limit) < LEAST_MM or check.unit != "mm":
             continue
         if check.name not in UPWARDS and not _deep(profile, check):
+            continue
+        if check.name == "concavity" and shows_groove(profile):
             continue
         up = check.limit if check.name in UPWARDS else -check.limit
         ends, feet = (
@@ -84,6 +87,11 @@ def on_base(base: BaseLineRecord | None, across_mm: float) -> float:
         return 0.0
     (x0, x1), (z0, z1) = base.across_mm, base.height_mm
     return z0 + (z1 - z0) / max(x1 - x0, 1e-9) * (across_mm - x0)
+
+
+def shows_groove(profile: ProfileRecord) -> bool:
+    """Whether a pass in a groove is shown, whose concavity is counted from its own edges."""
+    return any(each.name == "depth_below_surface" for each in profile.readings)
 
 
 def _deep(profile: ProfileRecord, check: CheckRecord) -> bool:

@@ -27,7 +27,7 @@ TELLING: Final = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Chosen:
+class TellingSection:
     """A section worth drawing, and why."""
 
     profile: ProfileRecord
@@ -43,21 +43,21 @@ def profile_parts(
         return []
     checks = [each for each in result.checks if concerns(each, photo_index)]
     parts = []
-    for chosen in _chosen(profiles):
+    for chosen in telling_sections(profiles):
         plot = profile_plot(chosen.profile, checks, unit=unit, width_px=width_px, lead=chosen.why)
         # What one section alone says is the photo's own values, which stand below.
         lines = reading_lines(chosen.profile, unit) if len(profiles) > 1 else []
-        limits = [each.words(unit) for each in limit_lines(chosen.profile, checks)]
+        limits = [each.words for each in limit_lines(chosen.profile, checks)]
         parts += [Drawing(plot), _words(lines, limits, width_px=width_px)]
     if len(profiles) > 1:
         parts.append(Drawing(overlay_plot(profiles, unit=unit, width_px=width_px)))
     return parts
 
 
-def _chosen(profiles: Sequence[ProfileRecord]) -> list[_Chosen]:
+def telling_sections(profiles: Sequence[ProfileRecord]) -> list[TellingSection]:
     """Every section where there are few, else the highest, the middle, the lowest, the deepest."""
     if len(profiles) <= EACH:
-        return [_Chosen(profile=each, why="") for each in profiles]
+        return [TellingSection(profile=each, why="") for each in profiles]
     name = _ranked_by(profiles)
     heights = {
         index: _height(each, name)
@@ -76,7 +76,7 @@ def _chosen(profiles: Sequence[ProfileRecord]) -> list[_Chosen]:
         chosen[deepest] = (
             f"{chosen[deepest]}, deepest undercut" if deepest in chosen else "Deepest undercut"
         )
-    return [_Chosen(profile=profiles[index], why=why) for index, why in chosen.items()]
+    return [TellingSection(profile=profiles[index], why=why) for index, why in chosen.items()]
 
 
 def _ranked_by(profiles: Sequence[ProfileRecord]) -> str | None:

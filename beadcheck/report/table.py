@@ -10,14 +10,15 @@ from rich.table import Table
 from rich.text import Text
 
 from beadcheck.limits import Finding
-from beadcheck.report.advised import advice_words
+from beadcheck.report.advised import advice_words, change_words
 from beadcheck.report.entered import coupon_words, photo_words, settings_words
+from beadcheck.report.finding_words import check_words, judged_words
+from beadcheck.report.in_inches import in_unit
 from beadcheck.report.look_here import HEADING, look_here_groups, place_words
 from beadcheck.report.shares import value_rows
 from beadcheck.report.wording import (
     FINDING_ORDER,
     LengthUnit,
-    check_words,
     finding_count_words,
     not_measured_words,
     quantity_words,
@@ -36,6 +37,8 @@ from beadcheck.result import (
 
 COUPON: Final = "The coupon, from several photos"
 SETTINGS: Final = "From the settings"
+MOST_NAMED: Final = 4
+"""Photos that a heading names one by one."""
 FINDING_MARKS: Final = {
     Finding.WITHIN: ("✓", "blue"),
     Finding.OUTSIDE: ("✗", "bold dark_orange"),
@@ -72,7 +75,7 @@ def _photo_parts(result: Result, index: int, unit: LengthUnit) -> list[Renderabl
         Rule(Text(photo.file, style="bold"), align="left", characters="─"),
         Text(photo_words(photo, unit), style="dim"),
     ]
-    parts += [Text(f"Note: {problem.message}") for problem in photo.problems]
+    parts += [Text(f"Note: {in_unit(problem.message, unit)}") for problem in photo.problems]
     quantities = [quantity for quantity in result.quantities if quantity.photo == index]
     if quantities:
         parts.append(_quantities(quantities, unit))
@@ -95,18 +98,20 @@ def _shared_parts(result: Result, unit: LengthUnit) -> list[RenderableType]:
     checks = [check for check in result.checks if check.photo in usable]
     if checks:
         parts.append(Text(f"{finding_count_words(checks)}. Limits: {result.limits}."))
+        sources = "; ".join(dict.fromkeys(check.source for check in checks))
+        parts.append(Text(f"Sources: {sources}.", style="dim"))
     if unchecked := unchecked_words(result.photos):
         parts.append(Text(unchecked))
     for number, advice in enumerate(result.advice, start=1):
-        parts += _advice(number, advice)
+        parts += _advice(number, advice, unit)
     return parts
 
 
-def _advice(number: int, advice: AdviceRecord) -> list[RenderableType]:
+def _advice(number: int, advice: AdviceRecord, unit: LengthUnit) -> list[RenderableType]:
     """One thing to change; the first is the one to try."""
     lead = "Next time: " if number == 1 else "After that: "
-    told = [Text(), Text.assemble(lead, (advice.change, "bold"))]
-    told += [Text(f"  {label}: {words}") for label, words in advice_words(advice)]
+    told = [Text(), Text.assemble(lead, (change_words(advice, unit), "bold"))]
+    told += [Text(f"  {label}: {words}") for label, words in advice_words(advice, unit)]
     return [*told]
 
 
@@ -140,6 +145,8 @@ def _together(result: Result, photos: tuple[int, ...]) -> str:
     """Names of photos that were measured together; what comes from none is from the settings."""
     if not photos:
         return SETTINGS
+    if len(photos) > MOST_NAMED:
+        return COUPON
     return " + ".join(result.photos[index].file for index in photos)
 
 
@@ -176,8 +183,9 @@ def _findings(checks: list[CheckRecord], unit: LengthUnit) -> list[RenderableTyp
         mark, style = FINDING_MARKS[check.finding]
         words = Text(check_words(check, unit))
         # Why something was not measured is said with the photo, once for all.
-        if check.note and check.finding is not Finding.NOT_MEASURED:
-            words.append(f"\n{check.note}", style="dim")
+        if check.finding is not Finding.NOT_MEASURED:
+            for told in filter(None, (judged_words(check), check.note)):
+                words.append(f"\n{told[0].upper()}{told[1:]}", style="dim")
         table.add_row(Text(mark, style=style), Text(check.finding.value, style=style), words)
     return [Text(), table]
 

@@ -34,6 +34,7 @@ QUANTITY_WORDS: Final = {
     "face_reinforcement": "face reinforcement",
     "root_reinforcement": "root reinforcement",
     "concavity": "concavity",
+    "convexity": "convexity",
     "undercut_depth": "undercut depth",
     "undercut_length": "undercut length",
     "underfill": "underfill",
@@ -88,9 +89,12 @@ DECIMALS: Final = {
     "A": 0,
     "W": 0,
     "kJ/mm": 3,
+    "kJ/in": 1,
     "Hz": 2,
 }
 """A hundredth of a millimetre and a thousandth of an inch are less than any U of a phone photo."""
+IN_INCHES: Final = {"mm": ("in", 1.0 / MM_PER_INCH), "kJ/mm": ("kJ/in", MM_PER_INCH)}
+"""What stands beside a unit where inches are wanted, and how many of it make one."""
 NONE: Final = "none"
 """A depth of zero without any doubt: nothing of it can be there."""
 UNIT_SIGNS: Final = {"deg": "°", "ratio": "", "mm2": " mm²", "1": ""}
@@ -146,6 +150,8 @@ def value_words(value: float, expanded: float | None, unit: str, show: LengthUni
     '9.91 ± 0.18 mm'
     >>> value_words(9.906, 0.1761, "mm", LengthUnit.INCH)
     '9.91 ± 0.18 mm (0.390 ± 0.007 in)'
+    >>> value_words(0.691, 0.0412, "kJ/mm", LengthUnit.INCH)
+    '0.691 ± 0.042 kJ/mm (17.6 ± 1.1 kJ/in)'
     >>> value_words(0.62, 0.031, "ratio", LengthUnit.MM)
     '62 ± 4 %'
     >>> value_words(3.2, None, "mm", LengthUnit.MM)
@@ -171,10 +177,11 @@ def value_lines(
     metric = _rounded(value, expanded, unit)
     if unit == "mm/s":
         return metric, _per_minute(value, expanded, show)
-    if show is LengthUnit.MM or unit != "mm":
+    if show is LengthUnit.MM or unit not in IN_INCHES:
         return (metric,)
-    in_inches = None if expanded is None else expanded / MM_PER_INCH
-    return metric, _rounded(value / MM_PER_INCH, in_inches, "in")
+    imperial, factor = IN_INCHES[unit]
+    in_inches = None if expanded is None else factor * expanded
+    return metric, _rounded(factor * value, in_inches, imperial)
 
 
 def _per_minute(speed_mm_s: float, expanded_mm_s: float | None, show: LengthUnit) -> str:
@@ -196,21 +203,6 @@ def percent_words(value: float, expanded: float | None, *, decimals: int) -> str
     """
     in_percent = None if expanded is None else 100.0 * expanded
     return _rounded(100.0 * value, in_percent, "%", decimals)
-
-
-def check_words(check: CheckRecord, show: LengthUnit) -> str:
-    """What was compared with what, without the finding: value, sense, limit.
-
-    The limit stays in its own unit: sources print their inches apart, not converted.
-    """
-    words = full_words(check.name, check.statistic, check.side)
-    parts = []
-    if check.value is not None:
-        parts.append(value_words(check.value, check.expanded_uncertainty, check.unit, show))
-    if check.limit is not None:
-        limit = value_words(check.limit, None, check.unit, LengthUnit.MM)
-        parts.append(f"{check.obligation} be {check.sense} {limit}")
-    return f"{words}: {', '.join(parts)}" if parts else words
 
 
 def finding_count_words(checks: Iterable[CheckRecord]) -> str:
@@ -235,9 +227,9 @@ def unchecked_words(photos: Iterable[PhotoRecord]) -> str:
 
 def not_measured_words(records: Iterable[NotMeasuredRecord]) -> list[str]:
     """What is missing, in one text for each reason: names, then why, then how to get it."""
-    names: dict[tuple[str, str], list[str]] = {}
+    names: dict[tuple[str, str], dict[str, None]] = {}
     for each in records:
-        names.setdefault((each.reason, each.how_to), []).append(quantity_words(each.name))
+        names.setdefault((each.reason, each.how_to), {})[quantity_words(each.name)] = None
     return [
         f"{', '.join(words)}. {reason} {how_to}".strip()
         for (reason, how_to), words in names.items()

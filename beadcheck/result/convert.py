@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from beadcheck.advice import Advice, Push, Sureness, Urgency
+from beadcheck.advice import Advice, Lever, Push, Sureness, Urgency
 from beadcheck.coupon import Coupon
 from beadcheck.limits import Check
 from beadcheck.quantity import (
@@ -141,6 +141,8 @@ def check_records(checks: Iterable[Check], whose: Whose) -> tuple[CheckRecord, .
             statistic=check.limit.statistic_words,
             expanded_uncertainty=check.expanded_uncertainty,
             sense=check.limit.sense.value,
+            lowest=None if check.limit_value is None else check.limit.lowest,
+            printed_in=check.limit.system.value,
             verified=check.limit.verified.value,
             rule=check.rule.value,
             photo=whose.photo,
@@ -163,6 +165,7 @@ def advice_records(advice: Iterable[Advice]) -> tuple[AdviceRecord, ...]:
             why=each.why,
             basis=each.basis,
             urgency=each.urgency.value,
+            lever=each.lever.value,
             sure=each.sure.value,
             look_first=each.look_first,
             next_change=each.next_change,
@@ -182,6 +185,7 @@ def advice_of(record: AdviceRecord) -> Advice:
         why=record.why,
         basis=record.basis,
         urgency=Urgency(record.urgency),
+        lever=Lever(record.lever),
         sure=Sureness(record.sure),
         look_first=record.look_first,
         next_change=record.next_change,

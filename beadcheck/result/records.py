@@ -180,7 +180,7 @@ class CheckRecord:
     value: float | None
     """The value compared, in its unit; null when not measured."""
     limit: float | None
-    """The limit; null when it depends on something that is not known."""
+    """The limit, the upper of two; null when it depends on something that is not known."""
     unit: str
     """Unit of value and limit."""
     source: str
@@ -189,8 +189,12 @@ class CheckRecord:
     """The statistic compared, or a difference such as "max - mean"."""
     expanded_uncertainty: float | None = None
     """Expanded uncertainty (k = 2) of the comparison, that of a width in the limit included."""
-    sense: Literal["at most", "at least"] = "at most"
-    """Which side of the limit is wanted."""
+    sense: Literal["at most", "at least", "between"] = "at most"
+    """Which side of the limit is wanted; between, where there are two."""
+    lowest: float | None = None
+    """The lower of two limits; null where there is one."""
+    printed_in: Literal["mm", "inch"] = "mm"
+    """Which of the numbers that the source prints the limit is; in its unit all the same."""
     verified: str = ""
     """How the limit's number was verified."""
     rule: str = ""
@@ -224,6 +228,8 @@ class AdviceRecord:
     """Where the advice comes from, such as common practice."""
     urgency: str = "evenness"
     """Why it has its rank: unwelded, outside, undecided, shape, evenness or look."""
+    lever: str = "rhythm"
+    """What the change turns, such as heat or travel; no two pieces turn the same."""
     sure: str = "sure: beyond by more than the uncertainty"
     """How sure it is that the symptom is there; the cause is only ever likely."""
     look_first: str = ""

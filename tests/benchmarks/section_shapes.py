@@ -30,6 +30,7 @@ class Shape:
     undercut_v: bool = False
     step: float = 0.0
     bend_deg: float = 0.0
+    dip: float = 0.4  # of the kind "groove": in the middle third; below zero it is a crown
 
 
 def heights_mm(shape: Shape, x: Floats) -> Floats:
@@ -53,7 +54,7 @@ def heights_mm(shape: Shape, x: Floats) -> Floats:
         cap = -shape.height * (1.0 - u**2) ** 0.5
     elif shape.kind == "groove":
         wall = math.tan(math.radians(shape.flank_deg))
-        floor = -shape.height - 0.4 * np.maximum(0.0, 1.0 - (3.0 * u) ** 2)
+        floor = -shape.height - shape.dip * np.maximum(0.0, 1.0 - (3.0 * u) ** 2)
         cap = np.maximum(-wall * (half - np.abs(x)), floor)
     cap = np.where(inside, cap, 0.0)
     if shape.toe_radius > 0.0 and shape.kind != "none":

@@ -77,8 +77,17 @@ def test_in_inches_the_printed_inches_are_compared(run):
     done = run("limits", "aws-d1-1-welder-test", "aws-d1-6-static", "--wall", "8", "--inch")
     assert done.returncode == 0, done.stderr
     # 1/32 in printed beside 1 mm; where only 1 mm is printed it stays 1 mm.
-    assert "0.79 mm (0.031 in)" in " ".join(done.stdout.split())
-    assert row_of(done.stdout, "aws-d1-6-static").startswith("– – at most 1.00 mm (0.039 in)")
+    assert "0.79 mm (1/32 in)" in " ".join(done.stdout.split())
+    assert row_of(done.stdout, "aws-d1-6-static").startswith("– – at most 1.00 mm")
+    assert "0.039 in" not in done.stdout
+
+
+def test_the_list_stands_by_families(run):
+    lines = [" ".join(line.split()) for line in run("limits").stdout.splitlines()]
+    practice, iso, aws = (lines.index(each) for each in ("Practice coupons", "ISO and EN", "AWS"))
+    named = [line.split()[0] if line else "" for line in lines]
+    assert practice < named.index("pipe-coupon") < iso < named.index("iso-5817-b") < aws
+    assert aws < named.index("aws-d1-1-static")
 
 
 def test_without_a_name_every_set_is_worked_out_for_the_joint(run):

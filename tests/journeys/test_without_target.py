@@ -88,6 +88,7 @@ def test_result_and_stations_are_whole_and_say_the_same(done, result, run, folde
     assert {path.name for path in (folder / "out").iterdir()} >= {
         "result.json",
         "stations.csv",
+        "findings.csv",
         "indications.csv",
         *(f"{name}.measured.jpg" for name in NAMES),
     }

@@ -24,7 +24,14 @@ def asked(weld_pass: WeldPass, process: Process = Process.GTAW_PULSED) -> list[L
 @pytest.mark.parametrize(
     ("weld_pass", "expected"),
     [
-        (WeldPass.ROOT, [(Name.PULSE_OVERLAP, "mean", Sense.AT_LEAST, 0.0)]),
+        (
+            WeldPass.ROOT,
+            [
+                (Name.PULSE_OVERLAP, "mean", Sense.AT_LEAST, 0.0),
+                (Name.CONVEXITY, "max", Sense.AT_MOST, 0.0),
+                (Name.CONCAVITY, "max", Sense.AT_MOST, 1.6),
+            ],
+        ),
         (
             WeldPass.ROOT_SIDE,
             [
@@ -34,7 +41,13 @@ def asked(weld_pass: WeldPass, process: Process = Process.GTAW_PULSED) -> list[L
                 (Name.UNDERCUT_DEPTH, "max", Sense.AT_MOST, 0.8),
             ],
         ),
-        (WeldPass.SECOND, [(Name.CONCAVITY, "max", Sense.AT_MOST, 0.0)]),
+        (
+            WeldPass.SECOND,
+            [
+                (Name.CONCAVITY, "max", Sense.AT_MOST, 0.0),
+                (Name.CONVEXITY, "max", Sense.AT_MOST, 1.6),
+            ],
+        ),
         (
             WeldPass.FILL,
             [
@@ -63,7 +76,8 @@ def test_each_pass_is_asked_for_what_instructors_ask(
 
 
 def test_only_a_pulsed_pass_is_asked_for_overlapping_spots() -> None:
-    assert asked(WeldPass.ROOT, Process.SMAW) == []
+    found = {limit.quantity for limit in asked(WeldPass.ROOT, Process.SMAW)}
+    assert found == {Name.CONVEXITY, Name.CONCAVITY}
 
 
 def test_everything_is_recommended_and_marked_as_practice() -> None:

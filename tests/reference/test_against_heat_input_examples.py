@@ -3,6 +3,10 @@
 - 24 V, 180 A, 300 mm/min, k 0.8: 0.691 kJ/mm (public worked example): *verified in public text*.
 - 24 V, 200 A, 300 mm/min, k 0.8: 0.768 kJ/mm; 28 V, 250 A, 250 mm/min, k 0.8: 1.344 kJ/mm (another
   public worked example): *verified in public text*.
+- 325 A, 29 V, 25 in welded in 2 min: 45.24 kJ/in (public worked example of weld inspectors); 425 A,
+  39 V, 35 in in 4 min: 113.65 kJ/in, cut off and not rounded (public worked example); 24 V, 120 A,
+  10 in/min: 17 280 J/in (public study guide): *verified in public text*. They follow AWS and ASME,
+  who count no efficiency, and so are arc energies here.
 - k of GTAW 0.6, of SMAW and GMAW 0.8 (EN 1011-1, as public pages print it): *verified in public
   text*.
 - Mean 100 A with a balance of 30 % at 1 Hz (a power source maker's manual): the data *verified in
@@ -15,7 +19,15 @@ import math
 import pytest
 from numpy.testing import assert_allclose
 
-from beadcheck.arc import Answer, ArcSettings, Asked, SteadyArc, TravelAtSpeed, answers
+from beadcheck.arc import (
+    Answer,
+    ArcSettings,
+    Asked,
+    SteadyArc,
+    TravelAtSpeed,
+    TravelOfRun,
+    answers,
+)
 from beadcheck.arc.energy import (
     THERMAL_EFFICIENCY,
     arc_energy_of_power_kj_per_mm,
@@ -23,8 +35,9 @@ from beadcheck.arc.energy import (
     heat_input_kj_per_mm,
 )
 from beadcheck.arc.power import mean_current_a
-from beadcheck.arc.stated import CURRENT, TRAVEL_SPEED, VOLTS
+from beadcheck.arc.stated import ARC_TIME, CURRENT, RUN_LENGTH, TRAVEL_SPEED, VOLTS
 from beadcheck.coupon import Process
+from beadcheck.units import MM_PER_INCH
 
 WORKED = [
     # volts, ampere, mm/min, kJ/mm as printed
@@ -68,6 +81,38 @@ def test_settings_give_the_printed_heat_input_with_its_uncertainty(
     assert_allclose(heat.reading.expanded_uncertainty / heat.reading.value, relative, rtol=1e-6)
     assert "AWS and ASME call this heat input" in energy.how
     assert_allclose(energy.reading.value, heat.reading.value / 0.8)
+
+
+@pytest.mark.parametrize(
+    ("volts", "ampere", "inches", "minutes", "printed_kj_per_in"),
+    [
+        (29.0, 325.0, 25.0, 2.0, 45.24),
+        (39.0, 425.0, 35.0, 4.0, 113.65),
+        (24.0, 120.0, 10.0, 1.0, 17.28),
+    ],
+)
+def test_run_length_and_arc_time_give_the_printed_kilojoules_an_inch(
+    volts: float, ampere: float, inches: float, minutes: float, printed_kj_per_in: float
+) -> None:
+    settings = ArcSettings(
+        arc=SteadyArc(current=CURRENT.reading(ampere), volts=VOLTS.reading(volts)),
+        travel=TravelOfRun(
+            length=RUN_LENGTH.reading(MM_PER_INCH * inches, 2.0),
+            arc_time=ARC_TIME.reading(60.0 * minutes, 1.0),
+        ),
+    )
+    energy = {each.asked: each for each in answers(settings)}[Asked.ARC_ENERGY]
+    assert isinstance(energy, Answer)
+    per_inch = MM_PER_INCH * energy.reading.value
+    assert_allclose(per_inch, printed_kj_per_in, atol=0.01)  # printed to hundredths
+    # Half widths of 5 % of the current and 1 V, rectangular; U of 2 mm and of 1 s (GUM 5.1.6).
+    relative = math.hypot(
+        2.0 * 0.05 / math.sqrt(3.0),
+        2.0 / (math.sqrt(3.0) * volts),
+        2.0 / (MM_PER_INCH * inches),
+        1.0 / (60.0 * minutes),
+    )
+    assert_allclose(energy.reading.expanded_uncertainty / energy.reading.value, relative, rtol=1e-6)
 
 
 @pytest.mark.parametrize(

@@ -64,6 +64,52 @@ def test_micrometer(error_mm: float, finding: Finding) -> None:
 
 
 @pytest.mark.parametrize(
+    ("error_mm", "finding"),
+    [
+        (-0.0041, Finding.OUTSIDE),
+        (-0.0025, Finding.UNDECIDED),
+        (-0.0019, Finding.WITHIN),
+        (0.0017, Finding.WITHIN),
+        (0.0021, Finding.UNDECIDED),
+        (0.0041, Finding.OUTSIDE),
+    ],
+)
+def test_micrometer_between_its_two_limits(error_mm: float, finding: Finding) -> None:
+    """Acceptance limits of plus and minus 0.002 mm, as the page prints them."""
+    found = decide(
+        error_mm,
+        expanded_uncertainty=0.001,
+        limit=0.003,
+        lowest=-0.003,
+        sense=Sense.BETWEEN,
+    )
+    assert found is finding
+
+
+def test_viscosity_of_oil_is_undecided() -> None:
+    # A conformance probability of 0.66 is far from either guard band's 0.977 and 0.951.
+    for rule in DecisionRule:
+        found = decide(
+            13.6,
+            expanded_uncertainty=3.6,
+            limit=16.3,
+            lowest=12.5,
+            sense=Sense.BETWEEN,
+            rule=rule,
+        )
+        assert found is Finding.UNDECIDED
+
+
+@pytest.mark.parametrize(
+    ("speed", "finding"), [(106.0, Finding.UNDECIDED), (107.0, Finding.OUTSIDE)]
+)
+def test_speed_law_guard_band(speed: float, finding: Finding) -> None:
+    # The example asks for 99.9 %: 3.09 standard uncertainties of 2 %, which is w = U for k = 3.09.
+    found = decide(speed, expanded_uncertainty=3.09 * 0.02 * speed, limit=100.0)
+    assert found is finding
+
+
+@pytest.mark.parametrize(
     ("rule", "false_accept", "guard_band_in_u"),
     [(DecisionRule.FULL, 0.023, 1.0), (DecisionRule.NINETY_FIVE, 0.0485, 0.83)],
 )

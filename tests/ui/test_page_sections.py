@@ -85,7 +85,7 @@ def test_a_tap_on_the_photo_keeps_to_the_sections_of_that_photo(page: Page) -> N
 
 def test_the_plot_follows_the_unit_and_fits_a_phone(page: Page) -> None:
     page.locator("#unit").get_by_text("inch", exact=True).click()
-    expect(page.locator(".bc-plot")).to_contain_text("limit 0.126 in")
+    expect(page.locator(".bc-plot")).to_contain_text("limit 1/8 in")
     expect(page.locator(".bc-plot")).to_contain_text("across the weld (in)")
     assert " in)" in shown(page)
     assert (

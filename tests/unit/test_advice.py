@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from beadcheck.advice import Advice, Basis, Sureness, Urgency, advise
 from beadcheck.coupon import Coupon, Process, PulseTimes, TimesAre, WeldPass
-from beadcheck.limits import check, load_limit_set
+from beadcheck.limits import Limit, LimitSet, Sense, Verified, check, load_limit_set
 from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Side, Statistic
 from beadcheck.units import Unit
 
@@ -95,7 +95,7 @@ def test_an_uneven_stringer_is_told_to_keep_its_speed_with_the_numbers() -> None
     for number in ("6.6 mm", "9.4 mm", "8.0 mm"):
         assert number in only.symptom
     assert "speed" in only.change
-    assert only.basis == Basis.PRACTICE
+    assert Basis.PRACTICE in only.basis
 
 
 def test_an_uneven_weave_is_told_to_count_its_beat() -> None:
@@ -128,6 +128,28 @@ def test_a_wandering_weld_is_told_by_how_much_over_what_length() -> None:
     (only,) = advice_on(quantity(QuantityName.CENTRELINE_DEVIATION, Statistic.MAX, 2.2))
     assert "2.2 mm" in only.symptom
     assert "61 mm" in only.symptom
+
+
+@pytest.mark.parametrize(
+    ("width_mm", "words"), [(8.0, "too narrow"), (13.0, "too wide"), (10.4, "")]
+)
+def test_of_two_limits_the_nearer_one_is_told(width_mm: float, words: str) -> None:
+    between = Limit(
+        quantity=QuantityName.WELD_WIDTH,
+        statistic=Statistic.MEAN,
+        sense=Sense.BETWEEN,
+        unit=Unit.MM,
+        constant=12.0,
+        lowest=9.0,
+        source="Shop rule",
+        verified=Verified.OWN,
+    )
+    shop = LimitSet(name="shop", title="Shop", source="Shop", edition="1", limits=(between,))
+    found = widths(width_mm, 0.1)
+    told = advise(found, check(found, (), limit_set=shop, coupon=CAP), coupon=CAP)
+    seen = [each.symptom for each in told if "too " in each.symptom]
+    assert bool(seen) is bool(words)
+    assert all(words in each for each in seen)
 
 
 def test_pulse_spots_that_do_not_touch_come_first_with_the_step_that_mends_it() -> None:

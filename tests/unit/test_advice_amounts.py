@@ -116,8 +116,7 @@ def test_at_the_end_of_the_range_something_else_is_changed() -> None:
     told = first_advice(
         steep(), coupon=STICK_CAP, settings=ArcSettings(arc=amps(90.0)), allowed=ends
     )
-    assert "current" not in told.change.split(",")[0]
-    assert "Travel a little faster" in told.change
+    assert told.change == "Pause at the left edge until the pool has wetted it."
     unknown = first_advice(steep(), coupon=STICK_CAP, allowed=ends)
     assert "no more than the 90 A that the electrode sets" in unknown.change
     assert "Give the current" in unknown.needs
@@ -190,3 +189,18 @@ def test_faster_travel_is_not_advised_where_spots_would_come_apart() -> None:
     assert "less wire" in near.change
     far = first_advice(high, overlap(0.72), spacing(2.0), coupon=TIMED_CAP)
     assert "2.20 mm instead of 2.00 mm" in far.change
+
+
+def test_a_travel_that_no_hand_holds_is_told_of_before_it_is_tried() -> None:
+    speed = quantity(QuantityName.TRAVEL_SPEED, 1.5, unit=Unit.MM_PER_S)
+    # 90 mm/min at 60 % overlap; 90 % leaves a quarter of the step, and 22 mm/min.
+    told = first_advice(
+        overlap(0.60),
+        spacing(1.9),
+        speed,
+        coupon=TIMED_CAP,
+        settings=ArcSettings(wanted_overlap_ratio=0.90),
+    )
+    assert "22 mm/min instead of 90 mm/min" in told.change
+    assert "22 mm/min is slower than hands usually weld with GTAW" in told.look_first
+    assert "watch" not in told.look_first

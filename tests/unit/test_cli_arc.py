@@ -35,6 +35,18 @@ def test_a_run_of_smaw_gives_both_names_of_its_heat(run):
     assert err == ""
 
 
+def test_inches_stand_beside_travel_heat_and_steps(run):
+    code, out, err = run(
+        "--process", "smaw", "--current", "325", "--volts", "29", "--run-length", "635",
+        "--arc-time", "120", "--inch",
+    )  # fmt: skip
+    assert code == 0
+    # A public worked example: 25 in in 2 min are 12.5 in/min, and 45.24 kJ/in.
+    for words in ("318 mm/min, 12.5 in/min", "(45.2 ±"):
+        assert words in out
+    assert "318 mm/min (12.5 in/min) is faster" in err
+
+
 @pytest.mark.parametrize(
     "arguments",
     [["--energy", "60.3", "--run-length", "150"], ["--power", "1206", "--speed", "180"]],

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from numpy.testing import assert_allclose
 
+from beadcheck.cli.limits_worded import limit_words
 from beadcheck.coupon import Coupon, Process, Shape, WeldPass
 from beadcheck.limits import (
     Check,
@@ -424,3 +425,42 @@ def test_the_guard_band_that_was_asked_for_goes_before_that_of_the_set() -> None
         told = found(checks, QuantityName.UNDERCUT_DEPTH, "max")
         assert told.finding is finding
         assert told.rule is (rule or DecisionRule.FULL)
+
+
+@pytest.mark.parametrize(
+    ("width_mm", "finding", "likely"),
+    [
+        (10.4, Finding.WITHIN, 1.0),
+        (9.1, Finding.UNDECIDED, 0.841),
+        (8.2, Finding.OUTSIDE, 0.0),
+        (12.4, Finding.OUTSIDE, 0.0),
+    ],
+)
+def test_a_limit_with_two_sides_is_one_finding(
+    width_mm: float, finding: Finding, likely: float
+) -> None:
+    between = Limit(
+        quantity=QuantityName.WELD_WIDTH,
+        statistic=Statistic.MEAN,
+        sense=Sense.BETWEEN,
+        unit=Unit.MM,
+        constant=12.0,
+        lowest=9.0,
+        source="Shop rule",
+        verified=Verified.OWN,
+    )
+    shop = LimitSet(name="shop", title="Shop", source="Shop", edition="1", limits=(between,))
+    width = Quantity(
+        name=QuantityName.WELD_WIDTH,
+        statistic=Statistic.MEAN,
+        value=width_mm,
+        unit=Unit.MM,
+        count=41,
+        budget=(Component(source="scale", standard_uncertainty=0.1, scope=Scope.PHOTO),),
+        s_range_mm=(3.0, 43.0),
+    )
+    (only,) = check([width], (), limit_set=shop, coupon=Coupon())
+    assert only.finding is finding
+    # Of the normal distribution with u = 0.1 mm, between the two limits.
+    assert_allclose(only.conformity_probability, likely, atol=0.001)
+    assert limit_words(between) == "shall be between 9 mm and 12 mm"

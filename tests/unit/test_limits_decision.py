@@ -47,6 +47,64 @@ def test_without_uncertainty_nothing_is_undecided_and_the_limit_itself_is_within
     assert conformity_probability(3.3, standard_uncertainty=0.0, highest=3.2) == 0.0
 
 
+@given(
+    value=numbers,
+    expanded=uncertainties,
+    limit=numbers,
+    wide=st.floats(0.0, 50.0),
+    rule=st.sampled_from(DecisionRule),
+)
+def test_between_two_limits_both_are_kept(
+    value: float, expanded: float, limit: float, wide: float, rule: DecisionRule
+) -> None:
+    lowest = limit - wide
+    both = decide(
+        value,
+        expanded_uncertainty=expanded,
+        limit=limit,
+        lowest=lowest,
+        sense=Sense.BETWEEN,
+        rule=rule,
+    )
+    sides = [
+        decide(value, expanded_uncertainty=expanded, limit=at, sense=sense, rule=rule)
+        for at, sense in ((limit, Sense.AT_MOST), (lowest, Sense.AT_LEAST))
+    ]
+    assert (both is Finding.OUTSIDE) is (Finding.OUTSIDE in sides)
+    if both is Finding.WITHIN:
+        assert sides == [Finding.WITHIN, Finding.WITHIN]
+        conforming = conformity_probability(
+            value, standard_uncertainty=0.5 * expanded, lowest=lowest, highest=limit
+        )
+        # One-sided risks of the two guard bands: 2.3 % and 4.9 %.
+        assert conforming >= {DecisionRule.FULL: 0.977, DecisionRule.NINETY_FIVE: 0.951}[rule]
+
+
+@given(
+    value=numbers,
+    expanded=uncertainties,
+    limit=numbers,
+    wide=st.floats(0.0, 50.0),
+    more=st.floats(0.0, 10.0),
+    rule=st.sampled_from(DecisionRule),
+)
+def test_between_two_limits_more_uncertainty_only_ever_leads_to_undecided(
+    value: float, expanded: float, limit: float, wide: float, more: float, rule: DecisionRule
+) -> None:
+    sure, unsure = (
+        decide(
+            value,
+            expanded_uncertainty=u,
+            limit=limit,
+            lowest=limit - wide,
+            sense=Sense.BETWEEN,
+            rule=rule,
+        )
+        for u in (expanded, expanded + more)
+    )
+    assert unsure in {sure, Finding.UNDECIDED}
+
+
 @pytest.mark.parametrize("expanded", [-0.1, float("nan")])
 def test_an_impossible_uncertainty_is_a_callers_mistake(expanded: float) -> None:
     with pytest.raises(ValueError, match="0 or more"):

@@ -149,6 +149,45 @@ def test_growing_uncertainty_only_ever_moves_a_finding_towards_undecided(
 
 
 @settings(max_examples=100, deadline=None)
+@given(
+    value=values,
+    u=uncertainties,
+    lowest=st.floats(0.0, 3.0),
+    wide=st.floats(0.0, 3.0),
+    by=st.floats(0.0, 1.0),
+    rule=rules,
+)
+def test_of_two_limits_tightening_either_never_turns_outside_into_within(
+    value: float, u: float, lowest: float, wide: float, by: float, rule: DecisionRule
+) -> None:
+    two = Limit(
+        quantity=QuantityName.FACE_REINFORCEMENT,
+        statistic=Statistic.MAX,
+        sense=Sense.BETWEEN,
+        unit=Unit.MM,
+        constant=lowest + wide,
+        lowest=lowest,
+        source="Shop rule",
+        verified=Verified.OWN,
+    )
+    loose = compared(two, Coupon(), value=value, u=u, rule=rule)
+    assert loose is not None
+    assert loose.conformity_probability is not None
+    for tighter in (
+        replace(two, lowest=lowest + min(by, wide)),
+        replace(two, constant=two.constant - min(by, wide)),
+    ):
+        tight = compared(tighter, Coupon(), value=value, u=u, rule=rule)
+        assert tight is not None
+        assert tight.conformity_probability is not None
+        assert tight.conformity_probability <= loose.conformity_probability + 1e-12
+        if loose.finding is Finding.OUTSIDE:
+            assert tight.finding is Finding.OUTSIDE
+        if tight.finding is Finding.WITHIN:
+            assert loose.finding is Finding.WITHIN
+
+
+@settings(max_examples=100, deadline=None)
 @given(case=holding(LIMITS), value=values, u=uncertainties)
 def test_the_wider_guard_band_finds_nothing_that_the_narrower_does_not(
     case: tuple[Limit, Coupon], value: float, u: float

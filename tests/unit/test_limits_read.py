@@ -10,6 +10,7 @@ from beadcheck.coupon import Coupon, WeldPass
 from beadcheck.errors import BeadcheckError, InputFileError
 from beadcheck.limits import (
     DecisionRule,
+    Family,
     LengthSystem,
     Sense,
     Verified,
@@ -138,6 +139,15 @@ def test_a_schools_own_file_is_read(tmp_path: Path) -> None:
             ["length_total_mm", '"at most"'],
         ),
         ("value_mm = 2.0\n", "", 7, ["value_mm", "missing"]),
+        ('sense = "at most"', 'sense = "between"', 11, ["least_mm", "missing"]),
+        (
+            'sense = "at most"\nvalue_mm = 2.0',
+            'sense = "between"\nleast_mm = 2.5\nvalue_mm = 2.0',
+            12,
+            ["least_mm", "no larger"],
+        ),
+        ("value_mm = 2.0", "value_mm = 2.0\nleast_mm = 1.0", 13, ["least_mm", '"between"']),
+        ('rule = "w = 0.83 U"', 'family = "practice coupon"', 5, ['Write "practice coupons"']),
         ('sense = "at most"', 'sense = "below"', 11, ["sense", '"at most" or "at least"']),
         ('relative_to = "mean"', 'relative_to = "sd"', 10, ["relative_to", "mean"]),
         ('["cap", "fill"]', '"cap"', 13, ["passes", "list"]),
@@ -170,6 +180,43 @@ def test_a_broken_file_is_refused_with_line_key_and_mend(
     assert line is None or f"line {line}" in sentence
     for word in words:
         assert word in sentence
+
+
+BETWEEN = """\
+format = "beadcheck-limits/1"
+title = "Harrow Quay, third term"
+source = "Harrow Quay shop rule"
+edition = "2026"
+
+[[limit]]
+quantity = "weld_width"
+statistic = "mean"
+sense = "between"
+least_mm = 9.0
+least_inch = "3/8"
+value_mm = 12.0
+value_inch = "1/2"
+
+[[limit]]
+quantity = "toe_angle"
+statistic = "min"
+sense = "between"
+least_deg = 110.0
+value_deg = 175.0
+"""
+
+
+def test_a_limit_may_have_two_sides(tmp_path: Path) -> None:
+    width, angle = load_limit_set(written(tmp_path, BETWEEN)).limits
+    assert (width.lowest, width.constant, width.sense) == (9.0, 12.0, Sense.BETWEEN)
+    in_inches = width.in_system(LengthSystem.INCH)
+    assert (in_inches.lowest, in_inches.constant) == (pytest.approx(9.525), pytest.approx(12.7))
+    assert (angle.lowest, angle.constant) == (110.0, 175.0)
+
+
+def test_every_shipped_set_has_a_family_and_a_file_of_ones_own_has_its_own(tmp_path: Path) -> None:
+    assert all(load_limit_set(name).family is not Family.OWN for name in limit_sets())
+    assert load_limit_set(written(tmp_path, BETWEEN)).family is Family.OWN
 
 
 TAKEN = """\

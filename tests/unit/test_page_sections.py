@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 
 from numpy.testing import assert_allclose
@@ -9,6 +10,7 @@ from numpy.testing import assert_allclose
 from beadcheck.coupon import WeldPass
 from beadcheck.limits import Finding
 from beadcheck.photo import PhotoKind
+from beadcheck.report.wording import LengthUnit
 from beadcheck.result import (
     CheckRecord,
     CouponRecord,
@@ -19,7 +21,7 @@ from beadcheck.result import (
 )
 from beadcheck_page.asking import Way, missing_heights, ways
 from beadcheck_page.orders import Outcome
-from beadcheck_page.sections import sections_of, write_sections
+from beadcheck_page.sections import Sections, sections_of, write_sections
 
 PLATE = CouponRecord(
     shape="plate", outside_diameter_mm=None, wall_thickness_mm=None, weld_pass=WeldPass.CAP.value
@@ -99,12 +101,28 @@ def result(*, checks: tuple[CheckRecord, ...] = (), coupon: CouponRecord = PLATE
     )
 
 
+def of_both(found: Result) -> Sections:
+    """Sections of a result that is judged alike in both units."""
+    return sections_of(dict.fromkeys(LengthUnit, found), {})
+
+
 def outcome(found: Result) -> Outcome:
-    return Outcome(key="k", result=found, takes=(), files={}, downloads=())
+    return Outcome(
+        key="k",
+        measured_at=datetime(2026, 5, 17, 9, 5, tzinfo=UTC),
+        result=found,
+        takes=(),
+        files={},
+        downloads=(),
+    )
 
 
 def test_the_viewer_is_told_each_way_apart_with_its_photo_and_its_words(tmp_path: Path) -> None:
-    written = json.loads(write_sections(result(), {}, tmp_path / "sections.json").read_bytes())
+    written = json.loads(
+        write_sections(
+            dict.fromkeys(LengthUnit, result()), {}, tmp_path / "sections.json"
+        ).read_bytes()
+    )
     titles = [group["title"] for group in written["groups"]]
     assert titles == ["Line of light", "Pair of photos: cap.jpg, line.jpg"]
     (line,), pair = (group["sections"] for group in written["groups"])
@@ -124,7 +142,7 @@ def test_the_viewer_is_told_each_way_apart_with_its_photo_and_its_words(tmp_path
 
 
 def test_an_undercut_within_its_uncertainty_is_not_marked() -> None:
-    section = sections_of(result(), {}).groups[0].sections[0]
+    section = of_both(result()).groups[0].sections[0]
     assert section.marks_mm == (-1.25,)
 
 
@@ -137,8 +155,8 @@ def test_limits_of_heights_stand_above_and_of_depths_below_the_metal() -> None:
         replace(check("face_reinforcement", Finding.WITHIN, limit=0.0), sense="at least"),
         check("underfill", Finding.NOT_MEASURED),
     )
-    lines = sections_of(result(checks=checks), {}).limits
-    assert [(line.height_mm, line.words["mm"]) for line in lines] == [
+    lines = of_both(result(checks=checks)).limits["mm"]
+    assert [(line.height_mm, line.words) for line in lines] == [
         (3.2, "limit 3.20 mm"),
         (-0.5, "undercut limit 0.50 mm"),
     ]

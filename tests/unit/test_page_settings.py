@@ -77,7 +77,7 @@ def test_times_are_seconds_only_where_somebody_says_so(answer, kind) -> None:
     entries = replace(PULSED, peak_s=0.4, background_s=0.6, times_are=answer)
     coupon = understood(entries, limit_names=()).coupon
     assert isinstance(coupon.pulse or coupon.panel_times, kind)
-    assert "1 pulses a second" in asked_of_times(entries, None)
+    assert "1 pulse a second" in asked_of_times(entries, None)
 
 
 @pytest.mark.parametrize(

@@ -9,11 +9,13 @@ import gradio as gr
 from gradio.components import Component
 
 from beadcheck.coupon import Position, Process, Progression, Shape, WeldPass
+from beadcheck.limits import DecisionRule
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.entries import UNSAID
 from beadcheck_page.field_kinds import choices_of, length_field, list_field, switch_field
+from beadcheck_page.limit_choices import GUARD_CHOICES, LimitChoices
 from beadcheck_page.settings_controls import SettingsFields
-from beadcheck_page.sizes import Choices, size_choices
+from beadcheck_page.sizes import size_choices
 
 PROCESS_WORDS: Final = {
     Process.GTAW: "GTAW (TIG)",
@@ -38,6 +40,7 @@ POSITION_WORDS: Final = {
     Position.FIXED_INCLINED: "6G, pipe fixed, 45°",
 }
 NOT_SAID: Final = ("Not said", UNSAID)
+CHOOSE: Final = ("Choose", UNSAID)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +58,9 @@ class Fields:
     position: gr.Dropdown
     progression: gr.Radio
     check_bar: gr.Number
+    limits_of: gr.Dropdown
     limits: gr.Dropdown
+    guard: gr.Radio
     no_target: gr.Checkbox
     calibrated: gr.Checkbox
     used: SettingsFields
@@ -110,7 +115,7 @@ def coupon_fields(
     calibrated: gr.Checkbox,
     used: SettingsFields,
     *,
-    limit_choices: Choices,
+    limit_choices: LimitChoices,
 ) -> Fields:
     """Draw the fields of the coupon and the pass where they are called."""
     shape = switch_field(
@@ -120,7 +125,7 @@ def coupon_fields(
         value=Shape.PLATE.value,
     )
     with gr.Row():
-        sizes = [("Choose", UNSAID), *size_choices()]
+        sizes = [CHOOSE, *size_choices()]
         pipe_size = list_field("pipe_size", "Pipe size", sizes, shown=False)
         schedule = list_field("schedule", "Schedule", [NOT_SAID], shown=False)
     with gr.Row():
@@ -131,7 +136,15 @@ def coupon_fields(
         process = list_field("process", "Process", [NOT_SAID, *choices_of(PROCESS_WORDS)])
     with gr.Row():
         position = list_field("position", "Position", [NOT_SAID, *choices_of(POSITION_WORDS)])
-        limits = list_field("limits", "Limits", [("Usual for this coupon", UNSAID), *limit_choices])
+        families = [("Usual for this coupon", UNSAID), *limit_choices.families]
+        limits_of = list_field("limits_of", "Limits", families)
+    limits = list_field("limits", "Limit set", [CHOOSE], shown=False)
+    guard = switch_field(
+        "guard",
+        "Guard band w, kept on either side of a limit (U is the uncertainty)",
+        GUARD_CHOICES,
+        value=DecisionRule.FULL.value,
+    )
     progression = switch_field(
         "progression",
         "Progression",
@@ -152,7 +165,9 @@ def coupon_fields(
         position=position,
         progression=progression,
         check_bar=check_bar,
+        limits_of=limits_of,
         limits=limits,
+        guard=guard,
         no_target=no_target,
         calibrated=calibrated,
         used=used,

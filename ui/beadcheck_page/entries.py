@@ -7,6 +7,7 @@ from typing import Final, TypeVar
 
 from beadcheck.advice import StatedBy
 from beadcheck.coupon import Shape, TorchMotion, Weave
+from beadcheck.limits import DecisionRule
 from beadcheck.report.wording import LengthUnit
 from beadcheck.units import millimetres
 from beadcheck_page.refusals import UnusableEntryError
@@ -47,7 +48,9 @@ class Entries:
     position: object = UNSAID
     progression: object = UNSAID
     check_bar: object = None
+    limits_of: object = UNSAID
     limits: object = UNSAID
+    guard: object = DecisionRule.FULL.value
     no_target: object = False
     calibrated: object = True
     current: object = None
@@ -101,7 +104,8 @@ def text(entered: object, what: str) -> str | None:
     UnusableEntryError
         It is no text of a choice.
     """
-    if entered is None or entered in {"", UNSAID}:
+    # A tuple, not a set: what a browser sends may have no hash.
+    if entered is None or entered in ("", UNSAID):
         return None
     if not isinstance(entered, str) or len(entered) > LONGEST_TEXT:
         raise UnusableEntryError(what.capitalize(), "it is not one of the choices")

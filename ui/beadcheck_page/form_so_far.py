@@ -11,12 +11,13 @@ from beadcheck.photo import PhotoKind
 from beadcheck.report.wording import LengthUnit
 from beadcheck.units import inches, millimetres
 from beadcheck_page.arc_entries import is_pulsed
-from beadcheck_page.controls import NOT_SAID, Fields
+from beadcheck_page.controls import CHOOSE, NOT_SAID, Fields
 from beadcheck_page.entries import UNSAID, Entries
 from beadcheck_page.intake import StoredPhoto
+from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.lookout import Wanted
 from beadcheck_page.parts import Updates
-from beadcheck_page.sizes import schedule_choices, size_mm
+from beadcheck_page.sizes import Choices, schedule_choices, size_mm
 from beadcheck_page.takes import face_of, use_of
 from beadcheck_page.understanding import coupon_of_target
 from beadcheck_page.uses import Use, entered_reference
@@ -28,8 +29,9 @@ WITH_PROGRESSION: Final = (
 )
 
 
-def field_updates(fields: Fields, entries: Entries) -> Updates:
+def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Updates:
     """Show the fields that the entries call for, and hide the others."""
+    sets = limits.of(entries.limits_of)
     size = entries.pipe_size
     pipe = entries.shape == Shape.PIPE.value
     choices = schedule_choices(size) if isinstance(size, str) else []
@@ -41,6 +43,11 @@ def field_updates(fields: Fields, entries: Entries) -> Updates:
             value=str(entries.schedule) if known else UNSAID,
             visible=shown(pipe and bool(choices)),
         ),
+        fields.limits: gr.Dropdown(
+            choices=[CHOOSE, *sets],
+            value=_chosen_set(entries.limits, sets),
+            visible=shown(sets),
+        ),
         fields.outside_diameter: gr.Number(
             value=_number(entries.outside_diameter), visible=shown(pipe)
         ),
@@ -51,6 +58,13 @@ def field_updates(fields: Fields, entries: Entries) -> Updates:
         fields.progression: gr.Radio(visible=shown(entries.position in WITH_PROGRESSION)),
         **_used(fields, entries),
     }
+
+
+def _chosen_set(entered: object, sets: Choices) -> str:
+    """Set that was chosen, or the family's only one."""
+    if len(sets) == 1:
+        return sets[0][1]
+    return next((name for _, name in sets if name == entered), UNSAID)
 
 
 def _used(fields: Fields, entries: Entries) -> Updates:

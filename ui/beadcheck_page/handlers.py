@@ -1,21 +1,17 @@
 """What happens when something is pressed. A handler believes nothing that a browser sends."""
 
-import functools
-import logging
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Final
 
 import gradio as gr
 
-from beadcheck.errors import BeadcheckError
 from beadcheck.toes import HandToes
 from beadcheck_page import show
 from beadcheck_page.asking import missing_heights
 from beadcheck_page.bare_photos import keys_without_target
 from beadcheck_page.correcting import photo_of_taps, photos_to_correct, tapped_toes
 from beadcheck_page.entries import ENTRY_NAMES, Entries
-from beadcheck_page.faults import fault_sentence
 from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.form_so_far import (
     converted,
@@ -25,9 +21,12 @@ from beadcheck_page.form_so_far import (
     shown,
 )
 from beadcheck_page.guard import visit_token
+from beadcheck_page.keep_handlers import keep_updates
+from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.lookout import Lookout, LookState
 from beadcheck_page.orders import Order
 from beadcheck_page.parts import Parts, Updates
+from beadcheck_page.plainly import plainly
 from beadcheck_page.pointing import photo_to_point_at, pointer
 from beadcheck_page.refusals import NoPhotoYetError, StillMeasuringError, StillReceivingError
 from beadcheck_page.take_requests import require_measurable
@@ -37,37 +36,26 @@ from beadcheck_page.understanding import understood
 from beadcheck_page.used_so_far import part_labels, question_update, settings_updates
 from beadcheck_page.visits import Visit, Visits
 
-_LOG: Final = logging.getLogger(__name__)
-
 Hand = Mapping[str, HandToes]
 """Toes that a person placed, by the photo's key."""
 
 LOST: Final = "This page has lost its place on the computer that serves it. Reload the page."
 
 
-def plainly(handler: Callable[..., Updates]) -> Callable[..., Updates]:
-    """Turn whatever goes wrong into one sentence under the Measure button."""
-
-    @functools.wraps(handler)
-    def handle(self: "Handlers", *given: object) -> Updates:
-        try:
-            return handler(self, *given)
-        except BeadcheckError as refusal:
-            return {self.parts.status: show.refusal(str(refusal))}
-        except Exception as error:  # the last face before a person
-            return {self.parts.status: show.refusal(fault_sentence(_LOG, error))}
-
-    return handle
-
-
 class Handlers:
     """The handlers of one page, over the visits of its run."""
 
     def __init__(
-        self, visits: Visits, lookout: Lookout, parts: Parts, *, limit_names: tuple[str, ...]
+        self,
+        visits: Visits,
+        lookout: Lookout,
+        parts: Parts,
+        *,
+        limits: LimitChoices,
+        lan: bool,
     ) -> None:
         self.visits, self.lookout = visits, lookout
-        self.parts, self.limit_names = parts, limit_names
+        self.parts, self.limits, self.lan = parts, limits, lan
 
     @plainly
     def arrive(self, request: gr.Request) -> Updates:
@@ -161,7 +149,9 @@ class Handlers:
         """Show what the settings mean so far; no number is touched, for the next is being typed."""
         visit = self._remembered(request, Entries(*values))
         return (
-            self._lost() if visit is None else settings_updates(self.parts, visit, self.limit_names)
+            self._lost()
+            if visit is None
+            else settings_updates(self.parts, visit, self.limits.names)
         )
 
     @plainly
@@ -181,7 +171,11 @@ class Handlers:
                 label = length_label(name, unit.value)
                 updates[fields[name]] = gr.Number(value=length, label=label)
         self.visits.remember(token, entries)
-        return {**updates, self.parts.results: show.results(visit.outcome, unit)}
+        return {
+            **updates,
+            **question_update(self.parts, replace(visit, entries=entries)),
+            self.parts.results: show.results(visit.outcome, unit),
+        }
 
     @plainly
     def clear(self, request: gr.Request) -> Updates:
@@ -215,7 +209,7 @@ class Handlers:
         if taps is not None and lost is not None:
             pointers[lost.key] = pointer(taps, lost)
         entries = visit.as_answered(entries)
-        settings = understood(entries, limit_names=self.limit_names)
+        settings = understood(entries, limit_names=self.limits.names)
         hand = corrected(visit, visit.order.hand if visit.order else {})
         order = Order(
             takes=page_takes(visit.photos, visit.uses),
@@ -272,6 +266,7 @@ class Handlers:
         return {
             **self._tray(visit),
             **question_update(self.parts, visit),
+            **keep_updates(self.parts.keep, visit, lan=self.lan),
             self.parts.measure: self._measure_button(visit),
             self.parts.status: show.status(visit.progress),
             self.parts.results: show.results(outcome, entered_unit(visit.entries)),
@@ -294,10 +289,10 @@ class Handlers:
         )
 
     def _form(self, visit: Visit) -> Updates:
-        coupon, _ = part_labels(visit.entries, self.limit_names)
+        coupon, _ = part_labels(visit.entries, self.limits.names)
         return {
-            **field_updates(self.parts.fields, visit.entries),
-            **settings_updates(self.parts, visit, self.limit_names),
+            **field_updates(self.parts.fields, visit.entries, self.limits),
+            **settings_updates(self.parts, visit, self.limits.names),
             self.parts.targets: show.target_links(entered_diameter_mm(visit.entries)),
             self.parts.coupon: show.plain(coupon),
         }

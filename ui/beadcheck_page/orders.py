@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
 
@@ -47,6 +48,11 @@ class Outcome:
 
     Attributes
     ----------
+    measured_at
+        When it was finished, with its zone.
+    judged
+        The same result by the numbers that limits have in either unit; that of the order is
+        `result`, which is what was saved.
     files
         What may be fetched, by the last part of its address.
     downloads
@@ -54,10 +60,16 @@ class Outcome:
     """
 
     key: str
+    measured_at: datetime
     result: Result
     takes: tuple[PageTake, ...]
     files: Mapping[str, Path]
     downloads: tuple[tuple[str, str], ...]
+    judged: Mapping[LengthUnit, Result] = field(default_factory=dict)
+
+    def result_in(self, unit: LengthUnit) -> Result:
+        """Result whose limits are those that sources print in this unit."""
+        return self.judged.get(unit, self.result)
 
     @property
     def photos(self) -> tuple[StoredPhoto, ...]:
@@ -93,6 +105,31 @@ def large_name(index: int) -> str:
 def plain_name(index: int) -> str:
     """Name of the picture, without marks, on which the sections of this photo are drawn."""
     return f"plain-{index + 1}.jpg"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kept:
+    """What the log holds of a visit since somebody pressed Keep.
+
+    Attributes
+    ----------
+    said
+        Who welded it, as that was entered: the log may know that person by another name.
+    photos
+        Keys of the photos of the result.
+    in_place_of
+        Number of the earlier measurement that this one corrects.
+    """
+
+    number: int
+    result: Result
+    photos: frozenset[str]
+    said: str
+    person: str
+    coupon: str
+    run: str
+    new_person: bool
+    in_place_of: int | None
 
 
 class Phase(StrEnum):

@@ -1,14 +1,12 @@
 """The page itself: what stands where, and which handler each press calls."""
 
 from collections.abc import Callable, Mapping, Sequence
-from importlib import resources
 from typing import Final
 
 import gradio as gr
 from gradio.blocks import Block
 from gradio.events import Dependency
 
-from beadcheck.limits import limit_sets, load_limit_set
 from beadcheck.result import CAUTION
 from beadcheck_page import show
 from beadcheck_page.controls import (
@@ -18,10 +16,16 @@ from beadcheck_page.controls import (
     no_target_field,
     unit_field,
 )
+from beadcheck_page.folds import asset, fold
 from beadcheck_page.handlers import Handlers
+from beadcheck_page.keep_controls import KeepParts, keep_parts
+from beadcheck_page.keep_handlers import KeepHandlers
+from beadcheck_page.limit_choices import shipped_limits
 from beadcheck_page.lookout import Lookout
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.settings_controls import settings_fields
+from beadcheck_page.steady_controls import steady_parts
+from beadcheck_page.steady_handlers import SteadyHandlers
 from beadcheck_page.used_so_far import COUPON_LABEL, USED_LABEL
 from beadcheck_page.visits import Visits
 
@@ -32,26 +36,25 @@ WAITING_PRESSES: Final = 40
 """Presses that may wait at once before Gradio calls itself busy: a class, twice over."""
 
 
-def asset(name: str) -> str:
-    """Text of one of the package's own files."""
-    return (resources.files("beadcheck_page") / "assets" / name).read_text(encoding="utf-8")
-
-
 def theme() -> gr.themes.Base:
     """Return the theme under the style sheet: system fonts, so that nothing is fetched."""
     fonts = ["system-ui", "-apple-system", "Segoe UI", "Roboto", "sans-serif"]
     return gr.themes.Base(font=fonts, font_mono=["ui-monospace", "monospace"])
 
 
-def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.Blocks:
+def build_page(
+    visits: Visits, lookout: Lookout, *, phone_hint: str = "", lan: bool = False
+) -> gr.Blocks:
     """Draw the page over the visits of this run.
 
     Parameters
     ----------
+    lan
+        Whether other devices can open the page: it then shows nothing of what the log holds.
     phone_hint
         Markup that says where phones find the page, or "".
     """
-    limits = [(load_limit_set(name).title, name) for name in limit_sets()]
+    limits = shipped_limits()
     page = gr.Blocks(title="beadcheck", analytics_enabled=False)
     with page:
         gr.HTML(asset("top.html"), elem_id="top")
@@ -67,7 +70,7 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             elem_id="settings-fields", elem_classes="bc-folded", render=False
         ) as settings:
             used_fields = settings_fields(question)
-        coupon = _fold(COUPON_LABEL, "coupon")
+        coupon = fold(COUPON_LABEL, "coupon")
         with gr.Column(elem_id="coupon-fields", elem_classes="bc-folded"):
             fields = coupon_fields(
                 unit_field(),
@@ -76,7 +79,7 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
                 used_fields,
                 limit_choices=limits,
             )
-        used = _fold(USED_LABEL, "settings")
+        used = fold(USED_LABEL, "settings")
         settings.render()
         for switch in (fields.calibrated, fields.no_target):
             switch.render()  # type: ignore[no-untyped-call]  # Gradio leaves it bare
@@ -91,6 +94,7 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
         results = gr.HTML(
             "", js_on_load=asset("results.js") + asset("sections.js"), elem_id="results"
         )
+        keep = keep_parts()
         # Pressed by the results' own button, which stands where a photo was refused.
         bare = gr.Button("Measure without a target", visible="hidden", elem_id="bare")
         with gr.Column(visible=False, elem_id="asking") as asking:
@@ -119,7 +123,8 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             )
             corrected = gr.Button("Measure with my toe", variant="primary", elem_id="corrected")
             uncorrected = gr.Button("Use the found toes again", elem_id="uncorrected")
-        _fold("Print a target", "print")
+        steady = steady_parts(lan=lan)
+        fold("Print a target", "print")
         targets = gr.HTML(show.target_links(None), elem_id="print-fields", elem_classes="bc-folded")
         clear = gr.Button("Start afresh: forget photos and result", elem_id="clear")
         gr.HTML(phone_hint + asset("foot.html").replace("CAUTION", CAUTION), elem_id="foot")
@@ -134,6 +139,7 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             measure=measure,
             status=status,
             results=results,
+            keep=keep,
             pointing=pointing,
             picture=picture,
             correcting=correcting,
@@ -146,27 +152,18 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             timer=timer,
             looking=looking,
         )
-        handlers = Handlers(visits, lookout, parts, limit_names=tuple(name for _, name in limits))
+        handlers = Handlers(visits, lookout, parts, limits=limits, lan=lan)
         again = {
             along: (handlers.start_pointed, picture),
             corrected: (handlers.start_corrected, boards),
             uncorrected: (handlers.start_uncorrected, boards),
         }
         _connect(page, handlers, arrivals=arrivals, again=again, bare=bare, clear=clear)
+        _connect_keeping(KeepHandlers(visits, parts, lan=lan))
+        if steady is not None:
+            _connect_steadiness(SteadyHandlers(visits, parts, steady))
     page.queue(max_size=WAITING_PRESSES, default_concurrency_limit=8)
     return page
-
-
-def _fold(label: str, part: str) -> gr.HTML:
-    """Draw a button that folds and unfolds what the style sheet calls its part."""
-    return gr.HTML(
-        label,
-        html_template=asset("fold.html"),
-        js_on_load=asset("fold.js"),
-        open="false",
-        part=f"{part}-fields",
-        elem_id=part,
-    )
 
 
 def _connect(
@@ -187,6 +184,7 @@ def _connect(
         fields.calibrated,
         parts.status,
         parts.results,
+        *_shown_of(parts.keep),
         parts.pointing,
         parts.picture,
         parts.correcting,
@@ -220,6 +218,26 @@ def _connect(
         _on(changed, handlers.form_changed, entries, [*standing, *form])
 
 
+def _connect_keeping(handlers: KeepHandlers) -> None:
+    keep = handlers.parts.keep
+    names = [keep.people, keep.newcomer, keep.coupon]
+    _on(keep.fold.click, handlers.opened, [], [keep.help, keep.people, keep.newcomer, keep.told])
+    _on(keep.button.click, handlers.keep, names, [*names, keep.told])
+
+
+def _connect_steadiness(handlers: SteadyHandlers) -> None:
+    steady, unit = handlers.steady, handlers.parts.fields.unit
+    chosen = [steady.people, steady.value, unit]
+    _on(steady.fold.click, handlers.opened, chosen, [steady.people, steady.drawn])
+    for field in (steady.people, steady.value, unit):
+        _on(field.input, handlers.chosen, chosen, [steady.drawn])
+
+
+def _shown_of(keep: KeepParts) -> list[Block]:
+    """What changes with the result."""
+    return [keep.people, keep.newcomer, keep.coupon, keep.told]
+
+
 def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
     """Changes that show or hide other fields, or change what the folded form says of itself."""
     return [
@@ -232,6 +250,9 @@ def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
         fields.weld_pass.input,
         fields.position.input,
         fields.progression.input,
+        fields.limits_of.input,
+        fields.limits.input,
+        fields.guard.input,
         fields.outside_diameter.blur,
         fields.wall_thickness.blur,
     ]

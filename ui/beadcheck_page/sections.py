@@ -1,21 +1,22 @@
 """The sections across the weld as the page's viewer draws them: rounded, in words of both units."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Final
 
+from beadcheck.limits import inch_words
 from beadcheck.photo import PhotoKind
 from beadcheck.quantity import QuantityName
+from beadcheck.report.profile_limits import shows_groove
 from beadcheck.report.wording import (
     LengthUnit,
     clock_words,
     quantity_words,
-    value_lines,
     value_words,
 )
-from beadcheck.result import CheckRecord, ProfileRecord, ReadingRecord, Result
+from beadcheck.result import ProfileRecord, ReadingRecord, Result
 from beadcheck.units import MM_PER_INCH
 
 SECTIONS_FILE: Final = "sections.json"
@@ -54,7 +55,7 @@ class LimitLine:
     """A limit as a line in the plot; `height_mm` is negative below the base metal."""
 
     height_mm: float
-    words: Words
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,27 +124,32 @@ class SectionGroup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sections:
-    """All sections of a result, with the limits that are drawn in."""
+    """All sections of a result, with the limits that are drawn in, by the unit that is shown."""
 
     groups: tuple[SectionGroup, ...]
-    limits: tuple[LimitLine, ...]
+    limits: dict[str, tuple[LimitLine, ...]]
 
 
-def write_sections(result: Result, reliefs: Mapping[int, Relief], path: Path) -> Path:
+def write_sections(
+    judged: Mapping[LengthUnit, Result], reliefs: Mapping[int, Relief], path: Path
+) -> Path:
     """Write what the viewer asks for, and return the path."""
-    told = asdict(sections_of(result, reliefs))
+    told = asdict(sections_of(judged, reliefs))
     path.write_text(json.dumps(told, allow_nan=False), "utf-8")
     return path
 
 
-def sections_of(result: Result, reliefs: Mapping[int, Relief]) -> Sections:
+def sections_of(judged: Mapping[LengthUnit, Result], reliefs: Mapping[int, Relief]) -> Sections:
     """Sections by method; those of one pair stand alone, for they share its stations.
 
     Parameters
     ----------
+    judged
+        One result by the limits of either unit.
     reliefs
         By the index of the pair's first photo.
     """
+    result = judged[LengthUnit.MM]
     grouped: dict[tuple[str, tuple[int, ...]], list[ProfileRecord]] = {}
     for profile in result.profiles:
         grouped.setdefault((profile.method, profile.photos), []).append(profile)
@@ -156,7 +162,7 @@ def sections_of(result: Result, reliefs: Mapping[int, Relief]) -> Sections:
             )
             for (method, photos), profiles in grouped.items()
         ),
-        limits=tuple(_limit_lines(result.checks)),
+        limits={unit.value: _limit_lines(judged[unit]) for unit in LengthUnit},
     )
 
 
@@ -228,22 +234,25 @@ def _unbroken(value: str) -> str:
     return value.replace(" ", NO_BREAK).replace(f"{NO_BREAK}(", " (")
 
 
-def _limit_lines(checks: Iterable[CheckRecord]) -> list[LimitLine]:
+def _limit_lines(result: Result) -> tuple[LimitLine, ...]:
+    """Limits over the base metal; the concavity of a pass in a groove counts from its own edges."""
     lines: dict[tuple[str, float], LimitLine] = {}
-    for check in checks:
-        if check.limit is None or check.sense != "at most" or "-" in (check.statistic or ""):
+    in_groove = any(shows_groove(profile) for profile in result.profiles)
+    for check in result.checks:
+        if in_groove and check.name == QuantityName.CONCAVITY:
+            continue
+        if check.limit is None or check.sense == "at least" or "-" in (check.statistic or ""):
             continue
         sign = 1 if check.name in OUT_OF_THE_METAL else -1
         if check.name in OUT_OF_THE_METAL | INTO_THE_METAL:
+            words = f"{check.limit:.2f} mm"
+            if check.printed_in == LengthUnit.INCH.value:
+                words = inch_words(check.limit / MM_PER_INCH)
             lines[check.name, check.limit] = LimitLine(
                 height_mm=sign * check.limit,
-                words={
-                    unit.value: f"{LINE_WORDS.get(check.name, 'limit')} "
-                    + value_lines(check.limit, None, check.unit, unit)[-1]
-                    for unit in LengthUnit
-                },
+                words=f"{LINE_WORDS.get(check.name, 'limit')} {words}",
             )
-    return list(lines.values())
+    return tuple(lines.values())
 
 
 def _rounded(length_mm: float | None) -> float | None:

@@ -42,6 +42,7 @@ def take_request(take: PageTake, order: Order) -> Request:
         settings=order.settings.arc,
         allowed=order.settings.allowed,
         limits=order.settings.limits,
+        judging=order.settings.judging,
         measured_bar_mm=None if without_target else order.settings.measured_bar_mm,
         along=order.pointers.get(first.key),
         hand={first.path: hand} if hand is not None else {},

@@ -15,6 +15,7 @@ from beadcheck.coupon import (
     Shape,
     WeldPass,
 )
+from beadcheck.limits import DecisionRule, Judging, LengthSystem
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.arc_entries import entered_arc, entered_range, entered_times
 from beadcheck_page.entries import Entries, choice, length_mm, text
@@ -30,6 +31,7 @@ class Settings:
     arc: ArcSettings
     allowed: CurrentRange | None
     limits: str | None
+    judging: Judging
     measured_bar_mm: float | None
     unit: LengthUnit
     without_target: bool
@@ -46,6 +48,11 @@ def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
     """
     unit = choice(LengthUnit, entries.unit, "the unit") or LengthUnit.MM
     limits = text(entries.limits, "the limits")
+    family = text(entries.limits_of, "the limits")
+    if family is not None and limits is None:
+        raise MissingEntryError(
+            f"The limit set of {family}", "Choose one under “Coupon and pass”, “Limit set”."
+        )
     if limits is not None and limits not in limit_names:
         raise UnusableEntryError("The limit set", "there is none of that name")
     if not isinstance(entries.no_target, bool):
@@ -57,6 +64,10 @@ def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
         arc=entered_arc(entries, unit),
         allowed=entered_range(entries),
         limits=limits,
+        judging=Judging(
+            rule=choice(DecisionRule, entries.guard, "the guard band"),
+            system=LengthSystem(unit.value),
+        ),
         measured_bar_mm=length_mm(entries.check_bar, "The measured check bar", unit),
         unit=unit,
         without_target=entries.no_target,

@@ -7,11 +7,12 @@ import gradio as gr
 
 from beadcheck.errors import BeadcheckError
 from beadcheck.report.entered import coupon_words, settings_words
+from beadcheck.report.in_inches import in_unit
 from beadcheck.result import coupon_record, settings_record
 from beadcheck_page import show
 from beadcheck_page.arc_entries import asked_of_times
 from beadcheck_page.entries import Entries
-from beadcheck_page.form_so_far import shown
+from beadcheck_page.form_so_far import entered_unit, shown
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.understanding import understood
 from beadcheck_page.visits import Visit
@@ -38,7 +39,8 @@ def question_update(parts: Parts, visit: Visit) -> Updates:
     """Ask what the pulse times count; ripples that were measured tell what would follow."""
     outcome = visit.outcome
     asked = asked_of_times(visit.entries, None if outcome is None else outcome.result)
-    return {parts.question: gr.HTML(show.question(asked), visible=shown(asked))}
+    words = in_unit(asked, entered_unit(visit.entries))
+    return {parts.question: gr.HTML(show.question(words), visible=shown(asked))}
 
 
 def part_labels(entries: Entries, limit_names: Sequence[str]) -> tuple[str, str]:

@@ -2,10 +2,13 @@
 
 import zipfile
 from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from beadcheck.pipeline import MeasuredTake, join, measure_each
+from beadcheck.limits import LengthSystem
+from beadcheck.pipeline import MeasuredTake, all_judged_again, join, measure_each
 from beadcheck.profiles.pair import HeightMap
 from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.picture import annotated_picture, marked_picture
@@ -27,6 +30,7 @@ PACKED: Final = "beadcheck-results.zip"
 FILE_WORDS: Final = {
     "result.json": "Every number, for a program",
     "stations.csv": "Every station, for a spreadsheet",
+    "findings.csv": "Every finding with its limit and source, for a spreadsheet",
     "indications.csv": "Every place to look at, for a spreadsheet",
     "profiles.csv": "Every point of every section, for a spreadsheet",
 }
@@ -62,20 +66,35 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
             for _ in take.photos:
                 photo_done()
                 done += 1
-        result = join(results, coupon=order.settings.coupon, limits=order.settings.limits)
+        judged = {unit: _joined(results, order, unit) for unit in LengthUnit}
+        result = judged[order.settings.unit]
         kept.finish(result)
     written = sorted(path for path in (folder / "files").iterdir() if path.is_file())
     files |= {path.name: path for path in written}
     files[PACKED] = _packed(written, folder / PACKED)
     if result.profiles:
-        files[SECTIONS_FILE] = write_sections(result, reliefs, folder / SECTIONS_FILE)
+        files[SECTIONS_FILE] = write_sections(judged, reliefs, folder / SECTIONS_FILE)
     return Outcome(
         key=key,
+        measured_at=datetime.now().astimezone(),
         result=result,
         takes=order.takes,
         files=files,
         downloads=((PACKED, "All files in one"), *((p.name, _words(p)) for p in written)),
+        judged=judged,
     )
+
+
+def _joined(results: list[Result], order: Order, unit: LengthUnit) -> Result:
+    """Join the takes as one coupon, by the numbers that limits have in this unit."""
+    settings = order.settings
+    judging = replace(settings.judging, system=LengthSystem(unit.value))
+    takes = results
+    if unit is not settings.unit:
+        takes = all_judged_again(
+            results, coupon=settings.coupon, limits=settings.limits, judging=judging
+        )
+    return join(takes, coupon=settings.coupon, limits=settings.limits, judging=judging)
 
 
 def _drawn(

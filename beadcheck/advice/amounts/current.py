@@ -1,10 +1,11 @@
 """Changes of current, never out of the range that procedure or electrode allow."""
 
+import math
 from typing import Final
 
 from beadcheck.advice.amounts.worded import Worded, span_words
 from beadcheck.advice.situation import CurrentRange, Situation
-from beadcheck.arc import PulsedArc, SteadyArc
+from beadcheck.arc import PulsedArc
 from beadcheck.arc.power import mean_current_a
 
 STEP_A: Final = (5.0, 10.0)
@@ -43,46 +44,50 @@ def lower_background(situation: Situation) -> Worded | None:
 
 
 def _turned(situation: Situation, *, up: bool) -> Worded | None:
-    arc = situation.settings.arc
     verb = "Raise" if up else "Lower"
+    arc, now, allowed = situation.settings.arc, situation.set_current_a, situation.allowed
     what = "peak current" if isinstance(arc, PulsedArc) or situation.is_pulsed else "current"
-    allowed = situation.allowed
-    # Power or energy alone tell no current.
-    if not isinstance(arc, SteadyArc | PulsedArc):
+    if now is None:
         by = span_words(*STEP_A, "A")
         return Worded(change=f"{verb} the {what} by {by}, {_end_words(allowed, up=up)}.", needs=ASK)
-    now = (arc.peak if isinstance(arc, PulsedArc) else arc).current.value
-    least, most = (min(amp, ratio * now) for amp, ratio in zip(STEP_A, STEP_RATIO, strict=True))
-    room = _room(now, allowed, up=up)
-    if room < LEAST_CHANGE_A:
+    aim = _aim_a(now, allowed, up=up)
+    if aim is None:
         return None
-    least, most = min(least, room), min(most, room)
-    sign = 1.0 if up else -1.0
-    first, last = sorted((now + sign * least, now + sign * most))
     ends = "" if allowed else f", {_end_words(allowed, up=up)}"
-    change = f"{verb} the {what} from {now:.0f} A to {span_words(first, last, 'A')}{ends}"
+    change = f"{verb} the {what} from {now:.0f} A to {span_words(*aim, 'A')}{ends}"
     if isinstance(arc, PulsedArc):
-        change += _background_follows(situation, arc, now + sign * 0.5 * (least + most))
+        change += _background_follows(situation, arc, 0.5 * sum(aim))
     return Worded(change=f"{change}.")
 
 
-def _room(now: float, allowed: CurrentRange | None, *, up: bool) -> float:
-    """How far the current may still go that way, in ampere.
+def _aim_a(now_a: float, allowed: CurrentRange | None, *, up: bool) -> tuple[float, float] | None:
+    """Lowest and highest current to turn to, in whole ampere; None where there is none that way.
 
-    A current that is outside already may go back in, as far as to the other end.
+    A current that is outside of the range already goes back to its nearer end, however far.
     """
-    if allowed is None:
-        return STEP_A[1]
-    return allowed.highest_a - now if up else now - allowed.lowest_a
+    steps = [min(step, ratio * now_a) for step, ratio in zip(STEP_A, STEP_RATIO, strict=True)]
+    ends = sorted(now_a + step if up else now_a - step for step in steps)
+    low, high = (round(end) for end in ends)
+    if allowed is not None:
+        # Whole ampere that no rounding carries out of the range.
+        lowest, highest = math.ceil(allowed.lowest_a), math.floor(allowed.highest_a)
+        if lowest > highest:
+            return None
+        low, high = (min(max(end, lowest), highest) for end in (low, high))
+    nearest = low - now_a if up else now_a - high
+    farthest = high - now_a if up else now_a - low
+    if farthest < LEAST_CHANGE_A:
+        return None
+    if nearest < LEAST_CHANGE_A:
+        low, high = (high, high) if up else (low, low)
+    return low, high
 
 
 def _end_words(allowed: CurrentRange | None, *, up: bool) -> str:
     if allowed is None:
         return "within what the procedure and the electrode allow"
     end = allowed.highest_a if up else allowed.lowest_a
-    return (
-        f"to no {'more' if up else 'less'} than the {end:.0f} A that the {allowed.stated_by} sets"
-    )
+    return f"to no {'more' if up else 'less'} than the {end:g} A that the {allowed.stated_by} sets"
 
 
 def _background_follows(situation: Situation, arc: PulsedArc, peak_a: float) -> str:

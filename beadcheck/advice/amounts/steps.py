@@ -1,5 +1,6 @@
 """Changes of the travel from pulse to pulse, for a wanted overlap."""
 
+from dataclasses import replace
 from typing import Final
 
 from beadcheck.advice.amounts.worded import Worded
@@ -14,6 +15,7 @@ LARGEST_TIMES: Final = 2.0
 """No step is made more than twice as long at once (our choice)."""
 S_PER_MIN: Final = 60.0
 DOUBT_TIMES: Final = "Time ten pulses with a watch before you trust the pulse times."
+HARD_TO_HOLD: Final = "If you cannot hold it, ask for another overlap."
 ASK: Final = "Give the pulse times in seconds, and this says the travel speed too."
 
 
@@ -69,11 +71,13 @@ def _step(situation: Situation, factor: float) -> Worded:
         return Worded(change=f"{change}.", needs=ASK if situation.times is None else "")
     then = S_PER_MIN * factor * speed.value
     now = S_PER_MIN * speed.value
-    remark = travel_remark(speed, situation.process)
+    now_odd = travel_remark(speed, situation.process)
+    then_odd = travel_remark(replace(speed, value=factor * speed.value), situation.process)
+    doubt = f"{now_odd} {DOUBT_TIMES}" if now_odd else f"{then_odd} {HARD_TO_HOLD}"
     return Worded(
         change=(
             f"{change}: that is {then:.0f} mm/min instead of {now:.0f} mm/min with these pulse "
             "times."
         ),
-        look_first=f"{remark} {DOUBT_TIMES}" if remark else "",
+        look_first=doubt if now_odd or then_odd else "",
     )

@@ -4,7 +4,7 @@ from typing import Final
 
 from beadcheck.advice.amounts.steps import DOUBT_TIMES, S_PER_MIN
 from beadcheck.advice.amounts.worded import Worded
-from beadcheck.advice.seen.signs import LOWEST_OVERLAP_RATIO
+from beadcheck.advice.seen.spots import LOWEST_OVERLAP_RATIO
 from beadcheck.advice.situation import Situation
 from beadcheck.arc import travel_remark
 from beadcheck.coupon import Process
@@ -48,7 +48,8 @@ def _travel(situation: Situation, factor: float) -> Worded:
             look_first=doubt,
         )
     spacing = situation.one(QuantityName.RIPPLE_SPACING, Statistic.MEAN)
-    if situation.is_pulsed and spacing is not None and spacing.unit is Unit.MM:
+    stepped = situation.is_pulsed and situation.steps_show
+    if stepped and spacing is not None and spacing.unit is Unit.MM:
         more = "more" if factor > 1.0 else "less"
         return Worded(
             change=(

@@ -11,35 +11,41 @@ _PAUSE: Final = Change(
     move=Move.KEEP_TO_WEAVE,
     words="Pause at the {edge} until the pool has filled what the arc has cut.",
     why="Undercut is base metal that the arc melted away and the pool did not refill.",
-    basis=(Basis.DEFECTS_TABLE, Basis.SHAPE_NOTES),
+    basis=(Basis.DEFECTS_TABLE, Basis.ARMY_COURSE),
 )
 _SHORTER_ARC: Final = Change(
     move=Move.SHORTEN_ARC,
     words="Shorten the arc to about one core diameter of the electrode.",
     why="A long arc melts more of both edges than the pool can refill.",
-    basis=(Basis.DEFECTS_TABLE, Basis.SHAPE_NOTES),
+    basis=(Basis.DEFECTS_TABLE,),
     processes=STICK,
 )
 _LESS_CURRENT: Final = Change(
     move=Move.LOWER_CURRENT,
     why="Too much current melts the edges away faster than the pool refills them.",
-    basis=(Basis.DEFECTS_TABLE, Basis.SHAPE_NOTES, Basis.PRACTICE),
+    basis=(Basis.DEFECTS_TABLE, Basis.ARMY_COURSE, Basis.BEAD_GLOSSARY),
 )
 _PAUSE_ON_PEAK: Final = Change(
     move=Move.KEEP_TO_WEAVE,
     words="Pause on the peak at the {edge}, and cross on the background.",
     why="The peak wets the edge, and the pool then refills what the arc has cut.",
-    basis=(Basis.DEFECTS_TABLE, Basis.SHAPE_NOTES, Basis.PRACTICE),
+    basis=(Basis.DEFECTS_TABLE, Basis.PRACTICE),
 )
 _WET_THE_TOE: Final = Change(
     move=Move.RAISE_CURRENT,
     why="A pool that is too cold stands up at the edge instead of wetting it.",
-    basis=(Basis.ARC_MANUAL, Basis.BEAD_GLOSSARY),
+    basis=(Basis.WIRE_ARTICLE, Basis.WEAVE_MANUAL),
 )
 _DO_NOT_PILE: Final = Change(
     move=Move.SPEED_UP,
     why="Where travel is too slow the metal piles up, and rolls over the toe without fusing.",
-    basis=(Basis.ARC_MANUAL, Basis.BEAD_GLOSSARY),
+    basis=(Basis.ARC_MANUAL,),
+)
+_STAY_AT_THE_TOE: Final = Change(
+    move=Move.KEEP_TO_WEAVE,
+    words="Pause at the {edge} until the pool has wetted it.",
+    why="The bead stands up where the arc leaves the edge too soon.",
+    basis=(Basis.WEAVE_MANUAL, Basis.PRACTICE),
 )
 _LET_IT_SPREAD: Final = Change(
     move=Move.SLOW_DOWN,
@@ -49,18 +55,23 @@ _LET_IT_SPREAD: Final = Change(
 _LESS_ON_EACH_MM: Final = Change(
     move=Move.SPEED_UP,
     why="The height is the metal that you leave on each millimetre of travel.",
-    basis=(Basis.SHAPE_NOTES, Basis.DEFECTS_PAGE, Basis.JOB_NOTES),
+    basis=(Basis.JOB_NOTES, Basis.DEFECTS_PAGE),
 )
 
+# What the hand does differently at one edge shows at one edge; what is set shows at both, and the
+# tables of causes name the current first.
 FACE_RULES: Final = (
-    *(
-        Rule(
-            symptom=symptom,
-            processes=PULSED,
-            changes=(_PAUSE_ON_PEAK, _LESS_CURRENT),
-            explains=(Symptom.LINE_AT_TOE,),
-        )
-        for symptom in (Symptom.UNDERCUT, Symptom.UNDERCUT_BOTH)
+    Rule(
+        symptom=Symptom.UNDERCUT,
+        processes=PULSED,
+        changes=(_PAUSE_ON_PEAK, _LESS_CURRENT),
+        explains=(Symptom.LINE_AT_TOE,),
+    ),
+    Rule(
+        symptom=Symptom.UNDERCUT_BOTH,
+        processes=PULSED,
+        changes=(_LESS_CURRENT, _PAUSE_ON_PEAK),
+        explains=(Symptom.LINE_AT_TOE,),
     ),
     Rule(
         symptom=Symptom.UNDERCUT,
@@ -69,7 +80,7 @@ FACE_RULES: Final = (
     ),
     Rule(
         symptom=Symptom.UNDERCUT_BOTH,
-        changes=(_SHORTER_ARC, _PAUSE, _LESS_CURRENT),
+        changes=(_LESS_CURRENT, _SHORTER_ARC, _PAUSE),
         explains=(Symptom.LINE_AT_TOE,),
     ),
     Rule(
@@ -89,7 +100,7 @@ FACE_RULES: Final = (
         changes=(_DO_NOT_PILE, _WET_THE_TOE),
         explains=(Symptom.CAP_HIGH,),
     ),
-    Rule(symptom=Symptom.STEEP_TOE, changes=(_WET_THE_TOE, _DO_NOT_PILE)),
+    Rule(symptom=Symptom.STEEP_TOE, changes=(_WET_THE_TOE, _STAY_AT_THE_TOE)),
     Rule(
         symptom=Symptom.LOW_FILL,
         changes=(
@@ -102,6 +113,11 @@ FACE_RULES: Final = (
                 why="A cap covers the edges of the groove only if there is little left to fill.",
                 basis=(Basis.PRACTICE,),
             ),
+            Change(
+                move=Move.SLOW_DOWN,
+                why="Slower travel leaves more metal on each millimetre of the cap.",
+                basis=(Basis.PIPE_TEXTBOOK,),
+            ),
         ),
     ),
     Rule(
@@ -111,12 +127,12 @@ FACE_RULES: Final = (
             Change(
                 move=Move.RAISE_CURRENT,
                 why="A bead is narrow and stands up where the pool was too cold to spread.",
-                basis=(Basis.ARC_MANUAL, Basis.WIRE_ARTICLE),
+                basis=(Basis.WIRE_ARTICLE,),
             ),
         ),
         explains=(Symptom.CAP_HIGH, Symptom.TOO_NARROW, Symptom.IRREGULAR_HIGH),
         look_first=(
-            "Look first at the ripples: long and pointed ones say that travel was too fast, round "
+            "Check the ripples: long and pointed ones say that travel was too fast, round "
             "ones that it was too cold."
         ),
     ),
@@ -146,14 +162,14 @@ FACE_RULES: Final = (
                 move=Move.LEAVE_METAL,
                 words="Add less wire to the cap, at the same travel.",
                 why="The height is the metal that you leave on each millimetre of travel.",
-                basis=(Basis.DEFECTS_PAGE, Basis.JOB_NOTES),
+                basis=(Basis.JOB_NOTES,),
                 processes=WIRE,
             ),
             Change(
                 move=Move.LEAVE_METAL,
                 words="Run the last fill thinner, so that 0.8 to 1.6 mm are left for the cap.",
                 why="A cap over a groove that is full already stands too high.",
-                basis=(Basis.SHAPE_NOTES, Basis.PRACTICE),
+                basis=(Basis.JOB_NOTES, Basis.PRACTICE),
             ),
         ),
     ),
@@ -169,7 +185,7 @@ FACE_RULES: Final = (
                 move=Move.KEEP_TO_WEAVE,
                 words="Swing less far: turn where the pool touches the edge of the groove.",
                 why="On a weave the width follows how far you swing.",
-                basis=(Basis.ARC_MANUAL, Basis.WIRE_ARTICLE),
+                basis=(Basis.PRACTICE,),
             ),
         ),
     ),
@@ -184,7 +200,7 @@ FACE_RULES: Final = (
             Change(
                 move=Move.RAISE_CURRENT,
                 why="A bead is narrow where the pool was too cold to spread.",
-                basis=(Basis.ARC_MANUAL, Basis.WIRE_ARTICLE),
+                basis=(Basis.WIRE_ARTICLE,),
             ),
         ),
     ),

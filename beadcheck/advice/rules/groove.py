@@ -7,6 +7,12 @@ from beadcheck.advice.push import Move
 from beadcheck.advice.rules.rule import PULSED, WIRE, Change, Rule
 from beadcheck.advice.symptom import Symptom
 
+_HOTTER: Final = Change(
+    move=Move.RAISE_CURRENT,
+    why="A pool that is too cold stands up in the middle instead of wetting the bevels.",
+    basis=(Basis.WEAVE_MANUAL, Basis.WIRE_ARTICLE),
+)
+
 GROOVE_RULES: Final = (
     Rule(
         symptom=Symptom.MISALIGNED,
@@ -21,7 +27,7 @@ GROOVE_RULES: Final = (
                 basis=(Basis.HANDBOOKS,),
             ),
         ),
-        look_first="Look first whether the walls are alike: unlike walls step on one side only.",
+        look_first="Check whether the walls are alike: unlike walls step on one side only.",
     ),
     Rule(
         symptom=Symptom.CONVEX_IN_GROOVE,
@@ -40,6 +46,7 @@ GROOVE_RULES: Final = (
                 ),
                 basis=(Basis.PRACTICE,),
             ),
+            _HOTTER,
         ),
     ),
     Rule(
@@ -49,8 +56,9 @@ GROOVE_RULES: Final = (
                 move=Move.KEEP_TO_WEAVE,
                 words="Pause at each edge until the bevel is wet, and cross the middle quickly.",
                 why="The pass stands up in the middle where the arc leaves the edges too soon.",
-                basis=(Basis.PRACTICE,),
+                basis=(Basis.WEAVE_MANUAL, Basis.PRACTICE),
             ),
+            _HOTTER,
         ),
     ),
     Rule(
@@ -66,7 +74,7 @@ GROOVE_RULES: Final = (
             Change(
                 move=Move.SLOW_DOWN,
                 why="Slower travel leaves more metal on each millimetre of the pass.",
-                basis=(Basis.PRACTICE,),
+                basis=(Basis.PIPE_TEXTBOOK, Basis.PRACTICE),
             ),
         ),
     ),
@@ -88,7 +96,7 @@ GROOVE_RULES: Final = (
                 move=Move.LEAVE_METAL,
                 words="Run the last fill thinner, so that 0.8 to 1.6 mm are left for the cap.",
                 why="With the edges of the groove gone a cap has no guide, and stands too high.",
-                basis=(Basis.SHAPE_NOTES, Basis.PRACTICE),
+                basis=(Basis.JOB_NOTES, Basis.PRACTICE),
             ),
         ),
     ),

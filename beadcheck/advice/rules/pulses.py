@@ -24,8 +24,28 @@ PULSE_RULES: Final = (
     Rule(
         symptom=Symptom.GAP_BETWEEN_SPOTS,
         changes=_CLOSER,
+        explains=(Symptom.GAP_AT_ONE_PLACE, Symptom.LOW_OVERLAP),
+        look_first="Check whether metal between two spots is unmelted.",
+    ),
+    Rule(
+        symptom=Symptom.GAP_AT_ONE_PLACE,
+        beside=(Symptom.LOW_OVERLAP,),
+        changes=_CLOSER,
         explains=(Symptom.LOW_OVERLAP,),
-        look_first="Look first whether metal between two spots is unmelted.",
+        look_first="Check whether metal between these two spots is unmelted.",
+    ),
+    Rule(
+        symptom=Symptom.GAP_AT_ONE_PLACE,
+        changes=(
+            Change(
+                move=Move.KEEP_RHYTHM,
+                words="Step equally far on every background, with your hand on a rest.",
+                why="The average step is close enough; it is the one long step that left a gap.",
+                basis=(Basis.OVERLAP_FORMULA, Basis.PRACTICE),
+            ),
+        ),
+        explains=(Symptom.RIPPLE_JUMP,),
+        look_first="Check whether metal between these two spots is unmelted.",
     ),
     Rule(symptom=Symptom.LOW_OVERLAP, changes=_CLOSER),
     Rule(

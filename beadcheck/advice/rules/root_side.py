@@ -9,19 +9,19 @@ from beadcheck.advice.symptom import Symptom
 from beadcheck.coupon import WeldPass
 
 THROUGH_OR_DRAWN_IN: Final = (
-    "Look first at the two edges of the root: an edge that still shows is not through, and asks "
+    "Check the two edges of the root: an edge that still shows is not through, and asks "
     "for heat; edges that are melted away were drawn in, and ask for wire."
 )
 
 _SHORTER_PEAK: Final = Change(
     move=Move.SHORTEN_PEAK,
     why="The peak melts through; the shorter it lasts, the less metal sinks to the root side.",
-    basis=(Basis.PRACTICE,),
+    basis=(Basis.PRACTICE, Basis.PULSE_MANUAL),
 )
 _LOWER_BACKGROUND: Final = Change(
     move=Move.LOWER_BACKGROUND,
     why="A background that is too hot keeps the pool from freezing before the next peak.",
-    basis=(Basis.PRACTICE,),
+    basis=(Basis.PRACTICE, Basis.PULSE_GUIDE),
 )
 _LONGER_BACKGROUND: Final = Change(
     move=Move.LENGTHEN_BACKGROUND,
@@ -34,18 +34,20 @@ _LARGER_STEPS: Final = Change(
     basis=(Basis.PRACTICE, Basis.OVERLAP_FORMULA),
 )
 
+# What sinks through hangs like a drop: its toes are steep, and a hotter pool would make it worse.
 ROOT_SIDE_RULES: Final = (
     Rule(
         symptom=Symptom.ROOT_HIGH,
         processes=PULSED,
         beside=(Symptom.SPOTS_CROWDED,),
         changes=(_LARGER_STEPS, _SHORTER_PEAK, _LOWER_BACKGROUND, _LONGER_BACKGROUND),
-        explains=(Symptom.SPOTS_MERGE,),
+        explains=(Symptom.SPOTS_MERGE, Symptom.STEEP_TOE),
     ),
     Rule(
         symptom=Symptom.ROOT_HIGH,
         processes=PULSED,
         changes=(_SHORTER_PEAK, _LOWER_BACKGROUND, _LONGER_BACKGROUND),
+        explains=(Symptom.STEEP_TOE,),
     ),
     Rule(
         symptom=Symptom.ROOT_HIGH,
@@ -61,12 +63,13 @@ ROOT_SIDE_RULES: Final = (
                 basis=(Basis.EXAM_ANSWERS, Basis.DEFECTS_PAGE),
             ),
             Change(
-                move=Move.FIT_BETTER,
-                words="Tack with a root opening half a millimetre tighter.",
+                move=Move.CLOSE_ROOT,
+                words="Tack with a root opening 0.5 mm tighter.",
                 why="A wide opening and a thin land let the pool sink through.",
                 basis=(Basis.EXAM_ANSWERS,),
             ),
         ),
+        explains=(Symptom.STEEP_TOE,),
     ),
     Rule(
         symptom=Symptom.ROOT_NOT_THROUGH,
@@ -83,7 +86,7 @@ ROOT_SIDE_RULES: Final = (
                 move=Move.SHORTEN_ARC,
                 words="Keep a shorter arc over the root.",
                 why="A short arc keeps the pool small, so that it does not sag away.",
-                basis=(Basis.DEFECTS_PAGE,),
+                basis=(Basis.PRACTICE, Basis.DEFECTS_PAGE),
             ),
         ),
         explains=(Symptom.ROOT_CONCAVE,),
@@ -96,12 +99,12 @@ ROOT_SIDE_RULES: Final = (
             Change(
                 move=Move.LENGTHEN_PEAK,
                 why="The peak melts through; too short a one only warms the root.",
-                basis=(Basis.PRACTICE,),
+                basis=(Basis.PRACTICE, Basis.PULSE_MANUAL),
             ),
             Change(
                 move=Move.RAISE_CURRENT,
                 why="A peak current that is too low does not reach the root.",
-                basis=(Basis.PRACTICE, Basis.ARC_MANUAL),
+                basis=(Basis.PRACTICE, Basis.PULSE_GUIDE),
             ),
         ),
         explains=(Symptom.ROOT_CONCAVE,),
@@ -113,18 +116,18 @@ ROOT_SIDE_RULES: Final = (
             Change(
                 move=Move.RAISE_CURRENT,
                 why="Too little current penetrates poorly.",
-                basis=(Basis.ARC_MANUAL,),
+                basis=(Basis.ARC_MANUAL, Basis.ARMY_COURSE),
             ),
             Change(
                 move=Move.SLOW_DOWN,
                 why="Travel that is too fast penetrates poorly.",
-                basis=(Basis.ARC_MANUAL,),
+                basis=(Basis.ARC_MANUAL, Basis.ARMY_COURSE),
             ),
             Change(
-                move=Move.FIT_BETTER,
-                words="Tack with a root opening half a millimetre wider, or with a thinner land.",
+                move=Move.OPEN_ROOT,
+                words="Tack with a root opening 0.5 mm wider, or with a thinner land.",
                 why="A tight opening and a thick land keep the arc from the root.",
-                basis=(Basis.HANDBOOKS,),
+                basis=(Basis.ROOT_NOTES,),
             ),
         ),
         explains=(Symptom.ROOT_CONCAVE,),
@@ -137,14 +140,14 @@ ROOT_SIDE_RULES: Final = (
                 move=Move.ADD_METAL,
                 words="Push a little more wire through the root.",
                 why="A root is drawn in where too little filler went through it.",
-                basis=(Basis.DEFECTS_PAGE,),
+                basis=(Basis.DEFECTS_PAGE, Basis.PIPE_TEXTBOOK),
                 processes=WIRE,
             ),
             Change(
                 move=Move.SHORTEN_ARC,
                 words="Keep a shorter arc over the root.",
                 why="A long arc makes a wide pool, which droops away from the root.",
-                basis=(Basis.DEFECTS_PAGE,),
+                basis=(Basis.PRACTICE, Basis.DEFECTS_PAGE),
             ),
             Change(
                 move=Move.LOWER_CURRENT,
@@ -162,7 +165,7 @@ ROOT_SIDE_RULES: Final = (
                 Change(
                     move=Move.LOWER_CURRENT,
                     why="Too much current melts the edges of the root away.",
-                    basis=(Basis.DEFECTS_TABLE, Basis.SHAPE_NOTES, Basis.PRACTICE),
+                    basis=(Basis.DEFECTS_TABLE, Basis.PRACTICE),
                 ),
                 Change(
                     move=Move.ADD_METAL,
@@ -175,7 +178,7 @@ ROOT_SIDE_RULES: Final = (
                     move=Move.SHORTEN_ARC,
                     words="Keep a shorter arc over the root.",
                     why="A long arc melts more of the edges than the pool can fill.",
-                    basis=(Basis.DEFECTS_TABLE, Basis.SHAPE_NOTES),
+                    basis=(Basis.DEFECTS_TABLE,),
                     processes=STICK,
                 ),
             ),

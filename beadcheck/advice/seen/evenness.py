@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from beadcheck.advice.piece import Sureness, Urgency
+from beadcheck.advice.seen.limited import urgency_of
 from beadcheck.advice.seen.shape import WEAVE_WIDTH_MM
-from beadcheck.advice.seen.signs import urgency_of
 from beadcheck.advice.situation import Situation, surely, words_of
 from beadcheck.advice.symptom import Sighting, Symptom
 from beadcheck.quantity import QuantityName, Side, Statistic
@@ -82,7 +82,7 @@ def _toes(situation: Situation) -> Iterator[Sighting]:
             excess=excess,
             side=worst.side,
             words=(
-                f"The {worst.side} toe is wavy: {words_of(worst)} about a straight line, "
+                f"The {worst.side} toe is wavy: typically {words_of(worst)} off a straight line, "
                 f"against {words_of(other)} on the {other.side}."
             ),
         )
@@ -91,7 +91,7 @@ def _toes(situation: Situation) -> Iterator[Sighting]:
         symptom=Symptom.TOES_WAVY,
         urgency=Urgency.EVENNESS,
         excess=excess,
-        words=f"The toes are wavy: {words_of(worst)} about a straight line.",
+        words=f"The toes are wavy: typically {words_of(worst)} off a straight line.",
     )
 
 
@@ -100,7 +100,7 @@ def _ripples(situation: Situation) -> Iterator[Sighting]:
         situation.one(QuantityName.RIPPLE_SPACING, statistic)
         for statistic in (Statistic.MEAN, Statistic.SD, Statistic.MAX)
     )
-    if mean is None or mean.value <= 0.0:
+    if mean is None or mean.value <= 0.0 or not situation.steps_show:
         return
     if sd is not None and (excess := surely(sd) / (RIPPLE_SD_RATIO * mean.value)) > 1.0:
         yield Sighting(
@@ -108,8 +108,8 @@ def _ripples(situation: Situation) -> Iterator[Sighting]:
             urgency=Urgency.EVENNESS,
             excess=excess,
             words=(
-                f"The ripples are unevenly spaced: {words_of(mean, 2)} apart on average, with a "
-                f"standard deviation of {words_of(sd, 2)}."
+                f"The ripples are unevenly spaced: {words_of(mean, 2)} apart on average, give or "
+                f"take {words_of(sd, 2)} (standard deviation)."
             ),
         )
     if longest is not None and (excess := surely(longest) / (RIPPLE_GAP_RATIO * mean.value)) > 1.0:

@@ -60,8 +60,8 @@ def _irregular(situation: Situation) -> Iterator[Sighting]:
             symptom=Symptom.IRREGULAR_HIGH,
             urgency=Urgency.SHAPE,
             words=(
-                f"The bead is high and lumpy: {words_of(mean)} on average, with a standard "
-                f"deviation of {words_of(sd)}."
+                f"The bead is high and lumpy: {words_of(mean)} on average, give or take "
+                f"{words_of(sd)} (standard deviation)."
             ),
         )
 

@@ -10,7 +10,6 @@ from beadcheck.quantity import QuantityName, Statistic
 
 ON_FACE = (WeldPass.CAP,)
 ON_ROOT_SIDE = (WeldPass.ROOT_SIDE,)
-IN_GROOVE = (WeldPass.ROOT, WeldPass.SECOND, WeldPass.FILL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +29,8 @@ class Sign:
         Whether limits count at all.
     words
         Sentence with ``{value}``, ``{under}`` (its negative), ``{limit}`` (in brackets, or empty),
-        ``{at}`` (place), ``{edge}``, ``{toe}`` and ``{length}`` of what was measured.
+        ``{at}`` (place), ``{edge}``, ``{toe}``, ``{length}`` of what was measured, and ``{spots}``
+        (how far apart the pulse spots lie and how long they are, or empty).
     passes
         What it holds for; all, where empty.
     """

@@ -5,22 +5,19 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from beadcheck.advice.piece import Sureness, Urgency
+from beadcheck.advice.seen.limited import urgency_of
 from beadcheck.advice.seen.sign import Sign
+from beadcheck.advice.seen.spots import spots_words
 from beadcheck.advice.seen.table import SIGNS
-from beadcheck.advice.situation import Situation, at_most, surely, value_words, words_of
+from beadcheck.advice.situation import Situation, at_most, surely, value_words
 from beadcheck.advice.symptom import Sighting, Symptom
 from beadcheck.coupon import Position
 from beadcheck.limits import Check, Finding, Sense
-from beadcheck.quantity import Quantity, QuantityName, Side, Statistic
+from beadcheck.quantity import Quantity, Side, Statistic
 from beadcheck.units import Unit
 
-LIKELY_BEYOND: Final = 0.75
-"""Probability of not meeting the limit from which an undecided finding gets advice: three to one
-(our choice, no published source)."""
 ALIKE: Final = 0.5
 """A depth at one edge of at least this part of the other's counts as at both (our choice)."""
-LOWEST_OVERLAP_RATIO: Final = 0.50
-"""Where nobody says what overlap is wanted (common practice, no published source)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +39,6 @@ def beyond(situation: Situation) -> Iterator[Sighting]:
     """Symptoms that one value alone shows."""
     for sign in SIGNS:
         yield from _of_sign(sign, situation)
-    yield from _overlap(situation)
 
 
 def _of_sign(sign: Sign, situation: Situation) -> list[Sighting]:
@@ -81,7 +77,7 @@ def _by_limits(sign: Sign, situation: Situation) -> Iterator[_Beyond]:
             unit=check.limit.unit,
             statistic=statistic,
             side=check.side,
-            limit=check.limit_value,
+            limit=_limit_of_side(check),
             length_mm=_length_mm(situation.one(sign.name, statistic, check.side)),
         )
 
@@ -93,25 +89,25 @@ def _compared(sign: Sign, situation: Situation) -> list[Check]:
         for check in situation.checks
         if sign.by_limits
         and check.limit.quantity is sign.name
-        and check.limit.sense is sign.wanted
+        and _asked_side(check) is sign.wanted
         and check.limit.statistic in sign.statistics
         and check.limit.relative_to is None
         and check.finding is not Finding.NOT_MEASURED
     ]
 
 
-def urgency_of(check: Check) -> Urgency | None:
-    """How urgent a finding is; None where nothing is wrong, or nobody knows.
+def _asked_side(check: Check) -> Sense:
+    """Which side of its limit a value is held to: of two limits, that of the nearer."""
+    lowest, highest = check.limit.lowest, check.limit_value
+    if lowest is None or highest is None or check.value is None:
+        return check.limit.sense
+    return Sense.AT_LEAST if check.value < 0.5 * (lowest + highest) else Sense.AT_MOST
 
-    Of a limit of zero the guard band always covers some good values, so there only what is surely
-    outside counts.
-    """
-    if check.finding is Finding.OUTSIDE:
-        return Urgency.OUTSIDE
-    meets = check.conformity_probability
-    if check.finding is not Finding.UNDECIDED or meets is None or not check.limit_value:
-        return None
-    return Urgency.UNDECIDED if 1.0 - meets >= LIKELY_BEYOND else None
+
+def _limit_of_side(check: Check) -> float | None:
+    """Limit that the value is held to: of two limits, the nearer."""
+    lower = check.limit.lowest is not None and _asked_side(check) is Sense.AT_LEAST
+    return check.limit.lowest if lower else check.limit_value
 
 
 def _by_threshold(sign: Sign, situation: Situation) -> Iterator[_Beyond]:
@@ -162,6 +158,7 @@ def _sighting(sign: Sign, found: _Beyond, situation: Situation, *, both: bool) -
         edge=edge_words(side, both=both),
         toe="both toes" if both else "a toe" if side is None else f"the {side} toe",
         length=f"{found.length_mm:.0f} mm",
+        spots=spots_words(situation),
     )
     return Sighting(
         symptom=sign.symptom,
@@ -189,33 +186,3 @@ def edge_words(side: Side | None, *, both: bool = False) -> str:
     if both or side is None:
         return "edges"
     return f"{side} edge"
-
-
-def _overlap(situation: Situation) -> Iterator[Sighting]:
-    """Overlap against what is aimed at, which the welder may have said."""
-    overlap = situation.one(QuantityName.PULSE_OVERLAP, Statistic.MEAN)
-    if overlap is None:
-        return
-    wanted = situation.settings.wanted_overlap_ratio
-    lowest = LOWEST_OVERLAP_RATIO if wanted is None else wanted
-    limits = [
-        urgency
-        for check in situation.checks
-        if check.limit.quantity is overlap.name
-        and check.limit.sense is Sense.AT_LEAST
-        and (urgency := urgency_of(check)) is not None
-    ]
-    if limits or at_most(overlap) < lowest:
-        urgency = min([*limits, Urgency.SHAPE], key=lambda each: each.rank)
-        yield Sighting(
-            symptom=Symptom.LOW_OVERLAP,
-            urgency=urgency,
-            sure=Sureness.LIKELY if urgency is Urgency.UNDECIDED else Sureness.SURE,
-            words=f"The pulse spots overlap by only {words_of(overlap)}.",
-        )
-    if surely(overlap) > situation.aimed_overlap_ratio:
-        yield Sighting(
-            symptom=Symptom.SPOTS_CROWDED,
-            urgency=Urgency.SHAPE,
-            words=f"The pulse spots overlap by {words_of(overlap)}.",
-        )

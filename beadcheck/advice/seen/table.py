@@ -7,7 +7,7 @@ where no limit of the chosen set does, and only for what exceeds them by more th
 from typing import Final
 
 from beadcheck.advice.piece import Urgency
-from beadcheck.advice.seen.sign import IN_GROOVE, ON_FACE, ON_ROOT_SIDE, Sign
+from beadcheck.advice.seen.sign import ON_FACE, ON_ROOT_SIDE, Sign
 from beadcheck.advice.symptom import Symptom
 from beadcheck.coupon import WeldPass
 from beadcheck.limits import Sense
@@ -31,7 +31,8 @@ FILL_LEFT_MM: Final = (0.8, 1.6)
 """What the last fill leaves for the cap."""
 HOLLOW_ROOT_MM: Final = 1.0
 HOLLOW_SECOND_MM: Final = 0.5
-"""A root pass is flat to slightly concave, a second pass flat to slightly convex."""
+CONVEX_SECOND_MM: Final = 1.6
+"""A root pass is flat to slightly concave, a second pass flat to slightly convex: 1/16 in."""
 CENTRELINE_MM: Final = 1.0
 HIGHEST_OVERLAP_RATIO: Final = 0.90
 
@@ -47,7 +48,7 @@ SIGNS: Final = (
         threshold=0.0,
         urgency=Urgency.UNWELDED,
         by_limits=False,
-        words="The pulse spots do not touch: their overlap is {value}, which is a gap.",
+        words="The pulse spots{spots} do not touch: their overlap is {value}, which is a gap.",
     ),
     Sign(
         symptom=Symptom.SPOTS_MERGE,
@@ -55,7 +56,7 @@ SIGNS: Final = (
         statistics=(Statistic.MEAN,),
         wanted=Sense.AT_MOST,
         threshold=HIGHEST_OVERLAP_RATIO,
-        words="The pulse spots lie almost on top of each other: they overlap by {value}{limit}.",
+        words="The pulse spots{spots} almost lie on each other: they overlap by {value}{limit}.",
     ),
     Sign(
         symptom=Symptom.CAP_HIGH,
@@ -112,12 +113,20 @@ SIGNS: Final = (
     ),
     Sign(
         symptom=Symptom.CONVEX_IN_GROOVE,
-        name=QuantityName.TOE_ANGLE,
-        statistics=LOW,
-        wanted=Sense.AT_LEAST,
-        threshold=TOE_ANGLE_DEG,
-        words="The pass is convex: at {toe} it meets the bevel at {value} inside the metal{at}.",
-        passes=IN_GROOVE,
+        name=QuantityName.CONVEXITY,
+        statistics=HIGH,
+        wanted=Sense.AT_MOST,
+        words="The face of the root pass is convex, {value} above its edges{limit}{at}.",
+        passes=(WeldPass.ROOT,),
+    ),
+    Sign(
+        symptom=Symptom.CONVEX_IN_GROOVE,
+        name=QuantityName.CONVEXITY,
+        statistics=HIGH,
+        wanted=Sense.AT_MOST,
+        threshold=CONVEX_SECOND_MM,
+        words="The pass is convex, {value} above its edges at the highest{limit}{at}.",
+        passes=(WeldPass.SECOND, WeldPass.FILL),
     ),
     Sign(
         symptom=Symptom.MISALIGNED,
@@ -142,7 +151,7 @@ SIGNS: Final = (
         statistics=(Statistic.MAX,),
         wanted=Sense.AT_LEAST,
         threshold=0.0,
-        words="The root comes nowhere up to the base metal: its highest point lies {under} below.",
+        words="The root nowhere reaches the base metal: its highest point lies {under} below it.",
         passes=ON_ROOT_SIDE,
     ),
     Sign(

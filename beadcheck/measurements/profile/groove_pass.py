@@ -1,4 +1,4 @@
-"""A pass in a groove: how deep it lies, and how hollow it is between the groove's walls."""
+"""A pass in a groove: how deep it lies, and how hollow or round it is between the walls."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -46,18 +46,20 @@ def depth_below_surface(face: Face) -> SectionValue | None:
     return lowest_point(face, QuantityName.DEPTH_BELOW_SURFACE)
 
 
-def concavity_between_walls(
-    section: Section, profile: Profile, left: Flank, right: Flank
+def bend_between_walls(
+    name: QuantityName, section: Section, profile: Profile, left: Flank, right: Flank
 ) -> SectionValue | None:
-    """How far a pass dips below the line that joins its edges at the groove's walls, in mm.
+    """How far a pass leaves the line that joins its edges at the groove's walls, in mm.
 
-    None where no face can be told from the walls.
+    Its concavity is how far it dips below that line, its convexity how far it stands above. None
+    where no face can be told from the walls.
     """
+    sign = 1.0 if name is QuantityName.CONCAVITY else -1.0
     soft = smoothed(section, LOOK_MM)
     first = _face(section, soft.z_mm, left, right, LEAVES_WALL_MM)
     if first is None:
         return None
-    dip = _dips_mm(section, soft.z_mm, first)
+    dip = sign * _dips_mm(section, soft.z_mm, first)
     if not np.isfinite(dip).any():
         return None
     at = int(np.nanargmax(dip))
@@ -68,21 +70,21 @@ def concavity_between_walls(
     other = _face(section, soft.z_mm, left, right, OTHERWISE_MM)
     change = 0.0
     if other is not None:
-        otherwise = _dips_mm(section, soft.z_mm, other)
+        otherwise = sign * _dips_mm(section, soft.z_mm, other)
         if np.isfinite(otherwise).any():
             change = abs(float(np.nanmax(otherwise)) - float(dip[at]))
     value, budget = nothing_below_zero(
         float(dip[at]) - 0.5 * excess,
         (
-            station("heights at the deepest point", noise),
+            station("heights at the farthest point", noise),
             station("heights at the edges of the pass", noise),
-            station("picking the deepest point", rectangular(0.5 * excess)),
+            station("picking the farthest point", rectangular(0.5 * excess)),
             definition("where the pass meets the groove's walls", change),
             *height_effects(profile, float(dip[at])),
         ),
     )
     return SectionValue(
-        name=QuantityName.CONCAVITY,
+        name=name,
         value=value,
         unit=Unit.MM,
         budget=budget,

@@ -25,6 +25,7 @@ OF_A_ROOT_SIDE: Final = (
 )
 IN_THE_GROOVE: Final = (
     QuantityName.CONCAVITY,
+    QuantityName.CONVEXITY,
     QuantityName.DEPTH_BELOW_SURFACE,
     QuantityName.LINEAR_MISALIGNMENT,
 )

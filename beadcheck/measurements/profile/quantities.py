@@ -30,8 +30,9 @@ ONLY_LARGEST: Final = (
     QuantityName.UNDERCUT_DEPTH,
     QuantityName.UNDERFILL,
     QuantityName.CONCAVITY,
+    QuantityName.CONVEXITY,
 )
-"""Depths that are zero where there is none: their mean would be noise."""
+"""Depths and heights that are zero where there is none: their mean would be noise."""
 OF_A_WIDTH: Final = (Statistic.MEAN, Statistic.SD, Statistic.MIN, Statistic.MAX)
 MOST_UNSEEN: Final = 0.2
 """Share of sections that may hide an undercut when the deepest is given."""

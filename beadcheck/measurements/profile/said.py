@@ -20,7 +20,7 @@ from beadcheck.measurements.profile.face import (
     weld_width,
 )
 from beadcheck.measurements.profile.groove_pass import (
-    concavity_between_walls,
+    bend_between_walls,
     depth_below_surface,
 )
 from beadcheck.measurements.profile.misalignment import linear_misalignment
@@ -125,8 +125,8 @@ def _said(
             found = lowest_point(face, name)
         case QuantityName.DEPTH_BELOW_SURFACE:
             found = depth_below_surface(face)
-        case QuantityName.CONCAVITY:
-            return (_concavity(weld, face, weld_pass),)
+        case QuantityName.CONCAVITY | QuantityName.CONVEXITY:
+            found = _bend(name, weld, face, weld_pass)
         case QuantityName.SECTION_AREA:
             found = section_area(face)
         case QuantityName.LINEAR_MISALIGNMENT:
@@ -141,18 +141,14 @@ def _said(
     return (found or NotMeasured(name=name, reason=HOLES_ON_FACE, how_to=LESS_GLARE),)
 
 
-def _concavity(
-    weld: LeveledWeld, face: Face, weld_pass: WeldPass | None
-) -> SectionValue | NotMeasured:
+def _bend(
+    name: QuantityName, weld: LeveledWeld, face: Face, weld_pass: WeldPass | None
+) -> SectionValue | None:
     if not lies_in_groove(weld_pass):
-        found = lowest_point(face, QuantityName.CONCAVITY)
-    elif weld.left is None or weld.right is None:
-        found = None
-    else:
-        found = concavity_between_walls(weld.section, weld.profile, weld.left, weld.right)
-    return found or NotMeasured(
-        name=QuantityName.CONCAVITY, reason=HOLES_ON_FACE, how_to=LESS_GLARE
-    )
+        return lowest_point(face, name)
+    if weld.left is None or weld.right is None:
+        return None
+    return bend_between_walls(name, weld.section, weld.profile, weld.left, weld.right)
 
 
 def _undercut(weld: LeveledWeld, side: Side) -> SectionValue | NotMeasured:

@@ -1,8 +1,8 @@
 """How long an undercut runs along the weld, from neighbouring sections."""
 
 import math
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
@@ -32,6 +32,26 @@ TOO_FEW: Final = "The sections lie too far apart, or are too few, to follow an u
 CLOSER: Final = "Take light-line photos with the line moved on by 2 mm each time."
 
 
+NEAREST_APART_MM: Final = 0.5
+"""Sections nearer than this show one place twice: the deeper of them counts."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Depth:
+    """Depth of an undercut in one section, in mm, and its expanded uncertainty."""
+
+    value: float
+    expanded_uncertainty: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UndercutSection:
+    """What one section shows of either toe; no depth where it shows none."""
+
+    s_mm: float
+    depths: Mapping[Side, Depth]
+
+
 def undercut_lengths(readings: Sequence[ProfileReading]) -> list[Quantity | NotMeasured]:
     """Longest unbroken undercut at either toe and their total, in mm.
 
@@ -42,19 +62,75 @@ def undercut_lengths(readings: Sequence[ProfileReading]) -> list[Quantity | NotM
             name=QuantityName.UNDERCUT_LENGTH, reason=FOOT_UNSEEN, how_to=WITH_A_LINE
         )
         return [missing]
-    stations = np.array([reading.profile.s_mm for reading in readings])
-    order = np.argsort(stations)
-    apart_mm = float(np.median(np.diff(stations[order]))) if len(stations) > 1 else math.inf
-    if len(stations) < LEAST_SECTIONS or not 0.0 < apart_mm <= FARTHEST_APART_MM:
+    return lengths_through(
+        [
+            UndercutSection(
+                s_mm=reading.profile.s_mm,
+                depths={
+                    side: Depth(value=found.value, expanded_uncertainty=found.expanded_uncertainty)
+                    for side in Side
+                    if (found := reading.value(QuantityName.UNDERCUT_DEPTH, side)) is not None
+                },
+            )
+            for reading in readings
+        ]
+    )
+
+
+def lengths_through(
+    sections: Sequence[UndercutSection], *, counts_from_mm: float = COUNTS_FROM_MM
+) -> list[Quantity | NotMeasured]:
+    """Longest unbroken undercut and the total at either toe through neighbouring sections.
+
+    Parameters
+    ----------
+    counts_from_mm
+        Depth from which it counts as there; never less than can be told from rough metal.
+    """
+    least_mm = max(COUNTS_FROM_MM, counts_from_mm)
+    ordered = _told_apart(sorted(sections, key=lambda section: section.s_mm))
+    stations = np.array([section.s_mm for section in ordered])
+    apart_mm = float(np.median(np.diff(stations))) if len(stations) > 1 else math.inf
+    if len(stations) < LEAST_SECTIONS or apart_mm > FARTHEST_APART_MM:
         return [NotMeasured(name=QuantityName.UNDERCUT_LENGTH, reason=TOO_FEW, how_to=CLOSER)]
-    ordered = [readings[i] for i in order]
-    return [each for side in Side for each in _lengths(ordered, stations[order], apart_mm, side)]
+    return [
+        each
+        for side in Side
+        for each in _lengths(
+            [section.depths.get(side) for section in ordered],
+            stations,
+            apart_mm,
+            side=side,
+            counts_from_mm=least_mm,
+        )
+    ]
+
+
+def _told_apart(ordered: Sequence[UndercutSection]) -> list[UndercutSection]:
+    """Sections without those that repeat a place, of which the deepest depths are kept."""
+    kept: list[UndercutSection] = []
+    for section in ordered:
+        if kept and section.s_mm - kept[-1].s_mm < NEAREST_APART_MM:
+            last = kept.pop()
+            deepest = {
+                side: max(found, key=lambda depth: depth.value)
+                for side in Side
+                if (found := [d for d in (last.depths.get(side), section.depths.get(side)) if d])
+            }
+            kept.append(replace(last, depths=deepest))
+        else:
+            kept.append(section)
+    return kept
 
 
 def _lengths(
-    readings: Sequence[ProfileReading], stations: np.ndarray, apart_mm: float, side: Side
+    depths: Sequence[Depth | None],
+    stations: np.ndarray,
+    apart_mm: float,
+    *,
+    side: Side,
+    counts_from_mm: float,
 ) -> list[Quantity | NotMeasured]:
-    depths = [reading.value(QuantityName.UNDERCUT_DEPTH, side) for reading in readings]
     seen = [each for each in depths if each is not None]
     if len(seen) < 0.5 * len(depths):
         missing = NotMeasured(
@@ -63,9 +139,9 @@ def _lengths(
             how_to="Keep glare off the toes, and retake the photos.",
         )
         return [missing]
-    there = [each is not None and each.value >= COUNTS_FROM_MM for each in depths]
+    there = [each is not None and each.value >= counts_from_mm for each in depths]
     sure = [
-        each is not None and abs(each.value - COUNTS_FROM_MM) > each.expanded_uncertainty
+        each is not None and abs(each.value - counts_from_mm) > each.expanded_uncertainty
         for each in depths
     ]
     bridged = _bridged(there, sure)

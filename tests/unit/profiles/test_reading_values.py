@@ -229,6 +229,22 @@ def test_a_pass_in_a_groove_has_a_depth_and_a_concavity(weld_pass):
     assert reading.value(QuantityName.FACE_REINFORCEMENT) is None
 
 
+@pytest.mark.parametrize("weld_pass", [WeldPass.ROOT, WeldPass.SECOND])
+@pytest.mark.parametrize(("dip_mm", "named"), [(-0.9, "convexity"), (0.7, "concavity")])
+def test_a_pass_in_a_groove_is_either_convex_or_concave(weld_pass, dip_mm, named):
+    shape = Shape(kind="groove", width=12.6, height=2.4, flank_deg=58.0, toe_radius=0.1, dip=dip_mm)
+    reading = read_profile(profile(shape, QUIET, np.random.default_rng(36)), weld_pass=weld_pass)
+    found = {
+        name.value: reading.value(name) for name in (QuantityName.CONVEXITY, QuantityName.CONCAVITY)
+    }
+    bent = found.pop(named)
+    (other,) = found.values()
+    assert bent is not None
+    assert other is not None
+    assert abs(bent.value - abs(dip_mm)) <= bent.expanded_uncertainty <= 0.2
+    assert other.value <= other.expanded_uncertainty <= 0.2
+
+
 @pytest.mark.parametrize("method", ProfileMethod)
 def test_a_flat_plate_reads_flat_and_as_no_weld(method):
     rng = np.random.default_rng(35)

@@ -34,6 +34,7 @@ def test_it_holds_the_result_the_stations_and_a_picture_of_each_photo(tmp_path, 
     assert set(names) == expected | {
         "result.json",
         "stations.csv",
+        "findings.csv",
         "indications.csv",
         "profiles.csv",
     }
@@ -61,7 +62,7 @@ def test_what_breaks_off_leaves_the_folder_as_it_was(tmp_path, make_result):
     assert not (tmp_path / "fresh").exists()
 
 
-@pytest.mark.parametrize("name", ["result.json", "stations.csv", "indications.csv"])
+@pytest.mark.parametrize("name", ["result.json", "stations.csv", "findings.csv", "indications.csv"])
 @pytest.mark.parametrize("content", ["", "shopping,list\n1,2\n", json.dumps({"format": "other/1"})])
 def test_a_file_that_is_not_ours_is_never_overwritten(tmp_path, make_result, name, content):
     (tmp_path / name).write_text(content, "utf-8")

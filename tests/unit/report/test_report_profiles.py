@@ -63,7 +63,7 @@ def test_limits_are_drawn_where_they_belong_and_depths_only_where_there_is_some(
     low, high = lines["undercut_depth", "left"].across_mm
     assert low < high == -5.0
     assert lines["undercut_depth", "left"].heights_mm == (-0.5, -0.5)
-    assert lines["undercut_depth", "left"].words(LengthUnit.MM) == (
+    assert lines["undercut_depth", "left"].words == (
         "undercut depth at the left toe at most 0.50 mm: undecided"
     )
 

@@ -7,12 +7,13 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from beadcheck.limits import Finding
 from beadcheck.quantity import QuantityName, Statistic
 from beadcheck.report.entered import photo_words
+from beadcheck.report.finding_words import check_words, judged_words, likely_words
 from beadcheck.report.wording import (
     QUANTITY_WORDS,
     LengthUnit,
-    check_words,
     clock_words,
     finding_count_words,
     full_words,
@@ -51,6 +52,44 @@ def test_a_limit_is_never_converted_to_inches(make_result):
     words = check_words(make_result().checks[0], LengthUnit.INCH)
     assert "at most 1.60 mm" in words
     assert "0.063" not in words
+
+
+def test_a_limit_printed_in_inches_is_told_in_inches_whatever_is_shown(make_result):
+    check = replace(make_result().checks[0], limit=25.4 / 16, printed_in="inch")
+    for unit in LengthUnit:
+        assert "at most 1.59 mm (1/16 in)" in check_words(check, unit)
+
+
+def test_where_nothing_is_permitted_the_limit_is_none(make_result):
+    check = replace(make_result().checks[0], limit=0.0, statistic="max")
+    undercut = replace(check, name="undercut_depth")
+    assert check_words(undercut, LengthUnit.MM).endswith("shall be none")
+    # A reinforcement may lie below zero: zero is a limit of it like any other.
+    height = replace(check, name="face_reinforcement")
+    assert check_words(height, LengthUnit.MM).endswith("shall be at most 0.00 mm")
+
+
+def test_two_limits_are_told_together(make_result):
+    check = replace(make_result().checks[0], sense="between", lowest=0.2)
+    assert "between 0.20 mm and 1.60 mm" in check_words(check, LengthUnit.MM)
+
+
+def test_each_finding_names_its_guard_band_and_how_likely_it_conforms(make_result):
+    check = replace(make_result().checks[0], rule="w = 0.83 U", conformity_probability=0.972)
+    assert judged_words(check) == "guard band w = 0.83 U; 97.2 % likely to conform"
+    undecided = replace(check, conformity_probability=None)
+    assert judged_words(undecided) == "guard band w = 0.83 U"
+    missing = next(c for c in make_result().checks if c.finding is Finding.NOT_MEASURED)
+    assert judged_words(replace(missing, rule="w = U")) == ""
+
+
+@given(probability=st.floats(0.0, 1.0))
+def test_a_probability_never_claims_certainty(probability):
+    words = likely_words(probability)
+    assert words not in {"0 %", "0.0 %", "100 %", "100.0 %"}
+    shown = float(re.findall(r"\d+\.?\d*", words)[0])
+    # Half of the last digit, or beyond a bound that the words name.
+    assert words.startswith(("over", "under")) or abs(shown - 100.0 * probability) <= 0.5001
 
 
 def test_a_calibrated_camera_is_named_where_one_was_used(make_result):

@@ -45,7 +45,7 @@
   }
 
   function heightsRange(shown, [first, last]) {
-    const heights = told.limits.map((limit) => limit.height_mm).concat(0);
+    const heights = told.limits[unit()].map((limit) => limit.height_mm).concat(0);
     shown.across_mm.forEach((place, index) => {
       if (place < first || place > last || shown.height_mm[index] === null) return;
       heights.push(shown.height_mm[index] + shown.u_mm[index], shown.height_mm[index] - shown.u_mm[index]);
@@ -91,13 +91,13 @@
 
   function limits(plot, frame) {
     let free = frame.top + 6;
-    for (const limit of [...told.limits].sort((a, b) => b.height_mm - a.height_mm)) {
+    for (const limit of [...told.limits[unit()]].sort((a, b) => b.height_mm - a.height_mm)) {
       const at = frame.y(limit.height_mm);
       plot.append(made("line", { class: "bc-plot-limit", x1: frame.left, x2: frame.right, y1: at, y2: at }));
       const below = limit.height_mm < 0;
       const words = Math.max(free, below ? at + 15 : at - 5);
       free = words + LINE_PX;
-      plot.append(made("text", { class: "bc-plot-halo", x: frame.right - 4, y: words, "text-anchor": "end" }, limit.words[unit()]));
+      plot.append(made("text", { class: "bc-plot-halo", x: frame.right - 4, y: words, "text-anchor": "end" }, limit.words));
     }
   }
 

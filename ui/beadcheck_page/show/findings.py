@@ -2,7 +2,8 @@
 
 from typing import Final
 
-from beadcheck.limits import Finding
+from beadcheck.limits import GUARD_BAND_IN_U, DecisionRule, Finding
+from beadcheck.report.finding_words import judged_words, limit_words
 from beadcheck.report.wording import LengthUnit, full_words, value_words
 from beadcheck.result import CheckRecord, Result
 from beadcheck_page.show.markup import capital, sentence, text, unbroken
@@ -23,6 +24,12 @@ SIGNS: Final = {
 
 ORDER: Final = (Finding.OUTSIDE, Finding.UNDECIDED, Finding.WITHIN, Finding.NOT_MEASURED)
 REFUSED: Final = "The reason is under the photo."
+WEIGHTS: Final = {"shall": "demanded (shall)", "should": "recommended (should)"}
+NEAR: Final = "the limit lies inside it: measure with a gauge"
+FAR: Final = {
+    Finding.WITHIN: "the value keeps that far inside the limit",
+    Finding.OUTSIDE: "the value lies beyond the limit by more than that",
+}
 MEANINGS: Final = {
     Finding.WITHIN: "inside the limit, even with the uncertainty counted against it",
     Finding.OUTSIDE: "beyond the limit by more than the uncertainty",
@@ -64,19 +71,64 @@ def _list(checks: list[CheckRecord], unit: LengthUnit) -> str:
     missing = [check for check in ranked if check.finding is Finding.NOT_MEASURED]
     items = [_found(check, unit) for check in found]
     if missing:
-        told = "".join(f"<p>{_name(check)}: {_limit(check, unit)}</p>" for check in missing)
-        items.append(_item(Finding.NOT_MEASURED, "", told))
+        told = "".join(f"<p>{_name(check)}: {_limit(check)}</p>" for check in missing)
+        items.append(_item(Finding.NOT_MEASURED, "", told + _sources(missing)))
     return f'<ul class="bc-findings">{"".join(items)}</ul>'
 
 
+def _sources(missing: list[CheckRecord]) -> str:
+    """Whose limits could not be compared with, on a tap."""
+    told = "".join(
+        f"<dt>{_name(check)}</dt><dd>{sentence(f'{check.source}: {check.verified}')}</dd>"
+        for check in missing
+    )
+    summary = (
+        '<summary>Whose limits<span class="bc-hidden"> were not compared with</span></summary>'
+    )
+    return f'<details class="bc-reasons">{summary}<dl>{told}</dl></details>'
+
+
 def _found(check: CheckRecord, unit: LengthUnit) -> str:
-    figures = [_limit(check, unit)]
+    """Value and limit; why, by which rule and on whose word, on a tap."""
+    figures = [_limit(check)]
     if check.value is not None:
         value = value_words(check.value, check.expanded_uncertainty, check.unit, unit)
         figures.insert(0, unbroken(text(value)))
-    small = " ".join(filter(None, (sentence(check.note), sentence(_source(check)))))
-    told = f'<p>{"; ".join(figures)}</p><p class="bc-source">{small}</p>'
+    reasons = "".join(
+        f"<dt>{label}</dt><dd>{sentence(words)}</dd>"
+        for label, words in _reasons(check, unit)
+        if words
+    )
+    told = (
+        f"<p>{'; '.join(figures)}</p>"
+        f'<p class="bc-source">{sentence(judged_words(check))}</p>'
+        '<details class="bc-reasons"><summary>Why, and whose limit'
+        f'<span class="bc-hidden"> it is: {_name(check)}</span></summary>'
+        f"<dl>{reasons}</dl></details>"
+    )
     return _item(check.finding, _name(check), told)
+
+
+def _reasons(check: CheckRecord, unit: LengthUnit) -> list[tuple[str, str]]:
+    """Label and words of what led to a finding."""
+    return [
+        ("Why", f"{_reckoned(check, unit)} {check.note}".strip()),
+        ("Source", check.source),
+        ("How its number was verified", check.verified),
+        ("Weight", WEIGHTS[check.obligation]),
+    ]
+
+
+def _reckoned(check: CheckRecord, unit: LengthUnit) -> str:
+    """How far the guard band reaches, and what that makes of the value; empty where others tell."""
+    limits = [each for each in (check.lowest, check.limit) if each is not None]
+    if check.value is None or not check.expanded_uncertainty or not limits:
+        return ""
+    band = GUARD_BAND_IN_U[DecisionRule(check.rule)] * check.expanded_uncertainty
+    near = min(abs(check.value - limit) for limit in limits) <= band
+    words = NEAR if near and check.finding is Finding.UNDECIDED else FAR.get(check.finding, "")
+    told = f"The guard band w is {value_words(band, None, check.unit, unit)} wide here"
+    return f"{told}, and {words}." if words else f"{told}."
 
 
 def _item(finding: Finding, name: str, told: str) -> str:
@@ -91,14 +143,7 @@ def _name(check: CheckRecord) -> str:
     return capital(full_words(check.name, check.statistic, check.side))
 
 
-def _limit(check: CheckRecord, unit: LengthUnit) -> str:
+def _limit(check: CheckRecord) -> str:
     if check.limit is None:
         return "the limit depends on what was not given"
-    limit = value_words(check.limit, None, check.unit, unit)
-    return f"{text(check.obligation)} be {unbroken(text(f'{check.sense} {limit}'))}"
-
-
-def _source(check: CheckRecord) -> str:
-    """Whose limit it is, and how its number was verified where the source does not say so."""
-    *_, way = check.verified.split(", ")
-    return f"{check.source} ({check.verified})" if way not in check.source else check.source
+    return f"{text(check.obligation)} be {unbroken(text(limit_words(check)))}"

@@ -3,6 +3,7 @@
 from urllib.parse import quote
 
 from beadcheck.report.entered import photo_words
+from beadcheck.report.in_inches import in_unit
 from beadcheck.report.wording import (
     LengthUnit,
     finding_count_words,
@@ -18,6 +19,7 @@ from beadcheck_page.show.findings import findings
 from beadcheck_page.show.look_here import look_here
 from beadcheck_page.show.markup import listed, sentence, text
 from beadcheck_page.show.sections import sections
+from beadcheck_page.show.targets import PAPERS
 from beadcheck_page.show.values import not_measured, value_tables
 from beadcheck_page.show.ways import to_ways
 
@@ -26,19 +28,21 @@ def results(outcome: Outcome | None, unit: LengthUnit) -> str:
     """Markup of a finished measurement; empty where there is none."""
     if outcome is None:
         return ""
-    result = outcome.result
+    result = outcome.result_in(unit)
     pictures = "".join(
         _photo(outcome, index, record, unit) for index, record in enumerate(result.photos)
     )
+    usable = " data-usable" if _any_usable(outcome) else ""
     return (
-        f'<section class="bc-results" data-result="{outcome.key}" aria-labelledby="bc-result">'
+        f'<section class="bc-results" data-result="{outcome.key}"{usable} '
+        'aria-labelledby="bc-result">'
         '<h2 id="bc-result" tabindex="-1">Result</h2>'
         f'<p class="bc-counts">{_summary(result)}</p>'
         f'<p class="bc-caution">{text(result.caution)}</p>'
         f"{pictures}{findings(result, unit)}{to_ways(outcome)}{sections(outcome, unit)}"
         f"{value_tables(result, unit)}"
-        f"{look_here(result, unit)}{not_measured(result)}{advice(result)}"
-        f"{_downloads(outcome)}</section>"
+        f"{look_here(result, unit)}{not_measured(result)}{advice(result, unit)}"
+        f"{_sheet(outcome, unit)}{_downloads(outcome)}</section>"
     )
 
 
@@ -67,7 +71,7 @@ def _photo(outcome: Outcome, index: int, record: PhotoRecord, unit: LengthUnit) 
         )
     problems = "".join(
         f'<li class="{"bc-warning" if record.usable else "bc-refused"}">'
-        f"{_kind(record)} {sentence(problem.message)}</li>"
+        f"{_kind(record)} {sentence(in_unit(problem.message, unit))}</li>"
         for problem in record.problems
     )
     return (
@@ -105,6 +109,26 @@ def _correct(outcome: Outcome, index: int) -> str:
 
 def _kind(record: PhotoRecord) -> str:
     return "<strong>Note:</strong>" if record.usable else "<strong>Not measured:</strong>"
+
+
+def _any_usable(outcome: Outcome) -> bool:
+    return any(photo.usable for photo in outcome.result.photos)
+
+
+def _sheet(outcome: Outcome, unit: LengthUnit) -> str:
+    """Links to the sheet; none where nothing was measured that it could hold."""
+    if not _any_usable(outcome):
+        return ""
+    # Not marked as downloads: a browser would keep the sentence of a refusal to itself.
+    links = "".join(
+        f'<a class="bc-button" href="/results/{outcome.key}/sheet/{paper}?unit={unit.value}">'
+        f"Sheet to print, {name}</a>"
+        for paper, name in PAPERS
+    )
+    return (
+        "<h3>On paper</h3><p>Result, marked photos, sections and findings, with lines for the "
+        f'inspector’s own readings. It takes some seconds.</p><div class="bc-links">{links}</div>'
+    )
 
 
 def _downloads(outcome: Outcome) -> str:

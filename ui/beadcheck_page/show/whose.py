@@ -1,7 +1,7 @@
 """Which photos a record stands for: one, the photos of a pair, or all of the coupon's."""
 
 from collections.abc import Iterable, Mapping
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from beadcheck.result import CheckRecord, NotMeasuredRecord, QuantityRecord, Result
 from beadcheck_page.show.markup import listed
@@ -18,6 +18,10 @@ def whose(record: QuantityRecord | CheckRecord | NotMeasuredRecord) -> Whose:
     return record.photos if record.photo is None else (record.photo,)
 
 
+MOST_NAMED: Final = 4
+"""Photos that a heading names one by one."""
+
+
 def grouped(records: Iterable[Record]) -> Mapping[Whose, list[Record]]:
     """Records by the photos that they stand for, in the photos' order, the coupon last."""
     groups: dict[Whose, list[Record]] = {}
@@ -30,5 +34,7 @@ def whose_words(key: Whose, result: Result) -> str:
     """Names of those photos, as plain text."""
     if not key:
         return "the coupon"
+    if len(key) > MOST_NAMED:
+        return f"the coupon, from {len(key)} photos"
     together = " together" if len(key) > 1 else ""
     return listed(result.photos[photo].file for photo in key) + together
