@@ -49,9 +49,28 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[s
 
 @pytest.fixture(scope="session")
 def port() -> int:
+    return unused_port()
+
+
+@pytest.fixture
+def free_port() -> int:
+    """Port for a page of a test's own."""
+    return unused_port()
+
+
+def unused_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])
+
+
+@pytest.fixture(scope="session", autouse=True)
+def log_of_tests(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep the tests out of the log of whoever runs them."""
+    with pytest.MonkeyPatch.context() as patch:
+        file = tmp_path_factory.mktemp("log") / "log.sqlite3"
+        patch.setenv("BEADCHECK_LOG", str(file))
+        yield
 
 
 @pytest.fixture(scope="session")

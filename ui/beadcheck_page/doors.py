@@ -1,4 +1,4 @@
-"""The page's own addresses: photos in, pictures and files out, targets to print."""
+"""The page's own addresses: photos in, pictures and files out, targets and sheets to print."""
 
 import json
 import logging
@@ -18,10 +18,11 @@ from beadcheck_page.cameras import calibrated_cameras
 from beadcheck_page.faults import fault_sentence
 from beadcheck_page.guard import OWN_HEADER, visit_token
 from beadcheck_page.intake import StoredPhoto, safe_name, store_photo
-from beadcheck_page.printing import printed_target
+from beadcheck_page.printing import PrintedPages, printed_target
 from beadcheck_page.refusals import FileTooLargeError, UnusableUseError
+from beadcheck_page.sheets import printed_sheet
 from beadcheck_page.uses import FACE, changed_use
-from beadcheck_page.visits import Visits
+from beadcheck_page.visits import Visit, Visits
 
 _LOG: Final = logging.getLogger(__name__)
 
@@ -45,6 +46,7 @@ def doors(visits: Visits) -> list[Route]:
         Route("/photos/{key}/{size}.jpg", _photo_shower(visits), methods=["GET"]),
         Route("/standing", _standing_teller(visits), methods=["GET"]),
         Route("/results/{key}/{name}", _result_giver(visits), methods=["GET"]),
+        Route("/results/{key}/sheet/{paper}", _sheet_drawer(visits), methods=["GET"]),
         Route("/targets/{kind}", _target_drawer, methods=["GET"]),
     ]
 
@@ -158,15 +160,40 @@ def _photo_shower(visits: Visits) -> Answer:
 
 def _result_giver(visits: Visits) -> Answer:
     async def give(request: Request) -> Response:
-        visit = visits.look(visit_token(request.headers.get("cookie")))
-        progress = visit.progress if visit else None
-        outcome = progress.outcome if progress else None
-        if outcome is None or outcome.key != request.path_params["key"]:
-            return _nothing()
-        path = outcome.files.get(request.path_params["name"])
+        visit = _with_own_outcome(request, visits)
+        files = visit.outcome.files if visit and visit.outcome else {}
+        path = files.get(request.path_params["name"])
         return _nothing() if path is None else _file(path, as_picture=path.parent.name != "files")
 
     return give
+
+
+def _sheet_drawer(visits: Visits) -> Answer:
+    async def draw(request: Request) -> Response:
+        visit = _with_own_outcome(request, visits)
+        outcome = visit.outcome if visit else None
+        if visit is None or outcome is None:
+            return _nothing()
+
+        def drawn() -> PrintedPages:
+            with _ONE_DECODED_AT_A_TIME:
+                return printed_sheet(
+                    outcome,
+                    visit.kept_as,
+                    paper=request.path_params["paper"],
+                    unit=request.query_params.get("unit", ""),
+                )
+
+        return await _pages(drawn)
+
+    return draw
+
+
+def _with_own_outcome(request: Request, visits: Visits) -> Visit | None:
+    """Visit whose own result an address names."""
+    visit = visits.look(visit_token(request.headers.get("cookie")))
+    outcome = visit.outcome if visit else None
+    return visit if outcome and outcome.key == request.path_params["key"] else None
 
 
 def _standing_teller(visits: Visits) -> Answer:
@@ -179,13 +206,19 @@ def _standing_teller(visits: Visits) -> Answer:
 
 
 async def _target_drawer(request: Request) -> Response:
-    try:
-        drawn = await run_in_threadpool(
-            printed_target,
+    return await _pages(
+        lambda: printed_target(
             request.path_params["kind"],
             paper=request.query_params.get("paper", "a4"),
             outside_diameter=request.query_params.get("outside_diameter_mm"),
         )
+    )
+
+
+async def _pages(draw: Callable[[], PrintedPages]) -> Response:
+    """Answer with pages to print, or with the sentence why there are none."""
+    try:
+        drawn = await run_in_threadpool(draw)
     except BeadcheckError as refusal:
         return PlainTextResponse(str(refusal), status_code=422)
     except Exception as error:  # the last face before a person

@@ -16,6 +16,6 @@ def fault_sentence(log: logging.Logger, error: Exception) -> str:
     log.error("fault %s: %s: %s (%s)", fault, type(error).__name__, error, where)
     log.debug("fault %s", fault, exc_info=error)
     return (
-        f"Something went wrong inside beadcheck (fault {fault}). Press Measure once more; if it "
+        f"Something went wrong inside beadcheck (fault {fault}). Try it once more; if it "
         "stays, show this sentence to whoever runs the page."
     )

@@ -33,11 +33,13 @@ def choices_of(words: Mapping[Choice, str]) -> Choices:
     return [(shown, choice.value) for choice, shown in words.items()]
 
 
-def list_field(name: str, label: str, choices: Choices, *, shown: bool = True) -> gr.Dropdown:
-    """List of which one is chosen; nothing is until somebody does."""
+def list_field(
+    name: str, label: str, choices: Choices, *, value: str = UNSAID, shown: bool = True
+) -> gr.Dropdown:
+    """List of which one is chosen; nothing is until somebody does, unless said here."""
     return gr.Dropdown(
         choices,
-        value=UNSAID,
+        value=value,
         label=label,
         elem_id=name,
         filterable=False,  # else a phone raises its keyboard over the list
@@ -75,4 +77,16 @@ def number_field(name: str, label: str, *, shown: bool = True) -> gr.Number:
         step=0.01,
         interactive=True,
         visible=True if shown else "hidden",
+    )
+
+
+def name_field(name: str, label: str) -> gr.Textbox:
+    """Name that is written; a browser does not offer what others wrote there before."""
+    return gr.Textbox(
+        value="",
+        label=label,
+        elem_id=name,
+        elem_classes="bc-name",
+        interactive=True,
+        html_attributes=gr.InputHTMLAttributes(autocomplete="off", autocapitalize="off"),
     )

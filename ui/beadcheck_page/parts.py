@@ -7,6 +7,7 @@ import gradio as gr
 from gradio.blocks import Block
 
 from beadcheck_page.controls import Fields
+from beadcheck_page.keep_controls import KeepParts
 
 Updates = dict[Block, Any]
 """Gradio's own shape for "change these, leave the rest"."""
@@ -24,6 +25,7 @@ class Parts:
     measure: gr.Button
     status: gr.HTML
     results: gr.HTML
+    keep: KeepParts
     pointing: gr.Column
     picture: gr.HTML
     correcting: gr.Column

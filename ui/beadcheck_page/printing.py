@@ -1,4 +1,4 @@
-"""Targets made on demand, ready to print."""
+"""Pages made on demand, ready to print: the targets."""
 
 import math
 from dataclasses import dataclass
@@ -11,14 +11,14 @@ from beadcheck_page.refusals import MissingEntryError, UnusableEntryError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PrintedTarget:
+class PrintedPages:
     """A PDF file and its name."""
 
     name: str
     pdf: bytes
 
 
-def printed_target(kind: str, *, paper: str, outside_diameter: str | None) -> PrintedTarget:
+def printed_target(kind: str, *, paper: str, outside_diameter: str | None) -> PrintedPages:
     """Draw the target that an address names.
 
     Parameters
@@ -31,13 +31,24 @@ def printed_target(kind: str, *, paper: str, outside_diameter: str | None) -> Pr
     BeadcheckError
         There is no such target, or none for that pipe.
     """
+    size = entered_paper(paper)
+    return PrintedPages(
+        name=f"beadcheck-{kind}-{paper}.pdf", pdf=draw_pdf(_design(kind, outside_diameter), size)
+    )
+
+
+def entered_paper(named: str) -> Paper:
+    """Paper that an address names.
+
+    Raises
+    ------
+    UnusableEntryError
+        There is none of that name.
+    """
     try:
-        sheet = Paper(paper)
+        return Paper(named)
     except ValueError:
         raise UnusableEntryError("The paper", "it is A4 or Letter") from None
-    return PrintedTarget(
-        name=f"beadcheck-{kind}-{paper}.pdf", pdf=draw_pdf(_design(kind, outside_diameter), sheet)
-    )
 
 
 def _design(kind: str, outside_diameter: str | None) -> TargetDesign:

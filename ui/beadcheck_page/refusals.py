@@ -58,6 +58,46 @@ class StillMeasuringError(SettingError):
     remedy = "Its result will appear below."
 
 
+class NothingToKeepError(SettingError):
+    """Keep was pressed without a result."""
+
+    code = "nothing_to_keep"
+    problem = "There is no result to keep."
+    remedy = "Measure a photo first."
+
+
+class NobodyWeldedItError(SettingError):
+    """Keep was pressed before anybody was named."""
+
+    code = "nobody_welded_it"
+    problem = "It is not said who welded it."
+    remedy = "Choose somebody, or write a nickname or a number, and press Keep again."
+
+
+class TwoWeldersError(SettingError):
+    """One person was chosen and another written."""
+
+    code = "two_welders"
+    problem = "{chosen} is chosen, and {written} is written."
+    remedy = "Leave one of them out, and press Keep again."
+
+    def __init__(self, chosen: str, written: str) -> None:
+        super().__init__(chosen, written)
+        self.chosen, self.written = chosen, written
+
+
+class PhotoTakenOutError(SettingError):
+    """A photo of the result was taken out of the visit after it was measured."""
+
+    code = "photo_taken_out"
+    problem = "{name} belongs to this result and was removed from the page."
+    remedy = "Press Measure again, or send the photo once more and measure it."
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        self.name = name
+
+
 class PointsTooCloseError(SettingError):
     """The two taps do not show a direction."""
 

@@ -100,15 +100,16 @@ def _listening(*, lan: bool) -> str:
 def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> Iterator[str]:
     from beadcheck_page.bench import Bench  # noqa: PLC0415  # Gradio reads the environment on import
     from beadcheck_page.doors import doors  # noqa: PLC0415
+    from beadcheck_page.folds import asset  # noqa: PLC0415
     from beadcheck_page.guard import Guard  # noqa: PLC0415
     from beadcheck_page.lookout import Lookout  # noqa: PLC0415
-    from beadcheck_page.page import asset, build_page, theme  # noqa: PLC0415
+    from beadcheck_page.page import build_page, theme  # noqa: PLC0415
     from beadcheck_page.visits import Visits  # noqa: PLC0415
     from beadcheck_page.work import carry_out  # noqa: PLC0415
 
     bench = Bench(carry_out)
     visits, lookout = Visits(folder, bench), Lookout()
-    page = build_page(visits, lookout, phone_hint=_phone_hint(urls))
+    page = build_page(visits, lookout, phone_hint=_phone_hint(urls), lan=lan)
     guard = Middleware(Guard, lan=lan, known=visits.known, begin=visits.begin)
     try:
         _, address, _ = page.launch(
@@ -169,6 +170,8 @@ def _phone_hint(urls: tuple[str, ...]) -> str:
 
 
 def _tell(page: RunningPage) -> None:
+    from beadcheck_page.logbook import log_place  # noqa: PLC0415  # it loads half the library
+
     say = sys.stdout.write
     say(f"beadcheck page: {page.address}  (Ctrl-C stops it)\n")
     if page.lan_addresses:
@@ -176,4 +179,5 @@ def _tell(page: RunningPage) -> None:
         say("".join(f"  {url}\n" for url in page.lan_addresses))
         segno.make(page.lan_addresses[0]).terminal(compact=True)
         say("Anyone on this network can open it. The connection is not encrypted.\n")
+        say(f"What they keep goes to the log {log_place()}\n")
     sys.stdout.flush()

@@ -12,7 +12,7 @@ from typing import Final
 from beadcheck_page.bench import Bench
 from beadcheck_page.entries import Entries
 from beadcheck_page.intake import StoredPhoto
-from beadcheck_page.orders import Order, Outcome, Progress
+from beadcheck_page.orders import Kept, Order, Outcome, Progress
 from beadcheck_page.refusals import DiskNearlyFullError, TooManyPhotosError
 from beadcheck_page.uses import FACE, Use
 
@@ -38,6 +38,7 @@ class _Visit:
     order: Order | None = None
     entries: Entries = field(default_factory=Entries)
     answered_times: tuple[object, object] | None = None
+    kept: Kept | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +51,8 @@ class Visit:
         What a photo is for, by its key; a photo of which nothing was said is not in it.
     answered_times
         The two pulse times, as entered, that the last answer on what they count was given for.
+    kept
+        What went into the log last.
     """
 
     photos: tuple[StoredPhoto, ...]
@@ -59,11 +62,19 @@ class Visit:
     order: Order | None
     entries: Entries
     answered_times: tuple[object, object] | None
+    kept: Kept | None
 
     @property
     def outcome(self) -> Outcome | None:
         """The last measurement, where it is finished."""
         return None if self.progress is None else self.progress.outcome
+
+    @property
+    def kept_as(self) -> Kept | None:
+        """What the log holds of the present result."""
+        if self.kept is None or self.outcome is None:
+            return None
+        return self.kept if self.kept.result == self.outcome.result else None
 
     def as_answered(self, entries: Entries) -> Entries:
         """Entries without an answer that was given for other pulse times."""
@@ -113,6 +124,7 @@ class Visits:
                 order=visit.order,
                 entries=visit.entries,
                 answered_times=visit.answered_times,
+                kept=visit.kept,
             )
 
     def expect_photo(self, token: str) -> Path:
@@ -184,6 +196,11 @@ class Visits:
             visit = self._visits[token]
             visit.answered_times = (entries.peak_s, entries.background_s)
             visit.entries = entries
+
+    def keep(self, token: str, kept: Kept) -> None:
+        """Remember what went into the log."""
+        with self._lock:
+            self._visits[token].kept = kept
 
     def empty(self, token: str) -> None:
         """Forget all of a visit but its token."""

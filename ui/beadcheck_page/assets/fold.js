@@ -2,6 +2,7 @@
 element.addEventListener("click", (event) => {
   if (!event.target.closest(".bc-fold-button")) return;
   props.open = document.body.classList.toggle(`bc-${props.part}`) ? "true" : "false";
+  if (props.open === "true") trigger("click");
 });
 // New words come with the first state: what the page shows is what counts.
 watch("value", () => {

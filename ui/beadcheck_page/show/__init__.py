@@ -1,12 +1,14 @@
 """Markup of the page's own parts; whatever came from a person or a file is escaped here."""
 
 from beadcheck_page.show.correcting import correcting_boards
+from beadcheck_page.show.keeping import keep_help, kept, not_kept
 from beadcheck_page.show.markup import text as plain
 from beadcheck_page.show.photos import Tray, further_photos, photo_list
 from beadcheck_page.show.pointing import pointing_picture
 from beadcheck_page.show.results import results
 from beadcheck_page.show.settings import question
 from beadcheck_page.show.status import refusal, status
+from beadcheck_page.show.steadiness import not_shown, steadiness, who_reads_the_log
 from beadcheck_page.show.targets import target_links
 from beadcheck_page.show.ways import asked_ways
 
@@ -15,6 +17,10 @@ __all__ = [
     "asked_ways",
     "correcting_boards",
     "further_photos",
+    "keep_help",
+    "kept",
+    "not_kept",
+    "not_shown",
     "photo_list",
     "plain",
     "pointing_picture",
@@ -22,5 +28,7 @@ __all__ = [
     "refusal",
     "results",
     "status",
+    "steadiness",
     "target_links",
+    "who_reads_the_log",
 ]

@@ -1,0 +1,165 @@
+"""Steadiness: a person's welds as a chart with its sentences, or everybody side by side."""
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Final
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from beadcheck.coupon import WeldPass
+from beadcheck.log import Entry, log_address, open_log, save
+from beadcheck.result import CouponRecord, PhotoRecord, QuantityRecord, Result
+
+from .conftest import SIZES, Visit, choose, measure
+from .test_page_access import too_small, violations
+from .test_page_guards import ask
+
+SLOW_MS = 90_000
+SPREADS_MM: Final = {
+    "Tern": (0.42, 0.47, 0.40, 0.44, 0.38, 0.45, 0.41, 0.22, 0.19, 0.21),
+    "<i>Gull</i> & co": (0.30, 0.33),
+}
+BEGAN: Final = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
+
+
+def result(spread_mm: float) -> Result:
+    return Result(
+        coupon=CouponRecord(
+            shape="plate",
+            outside_diameter_mm=None,
+            wall_thickness_mm=None,
+            weld_pass=WeldPass.CAP.value,
+        ),
+        photos=(
+            PhotoRecord(
+                file="cap.jpg",
+                kind="face",
+                usable=True,
+                px_per_mm=20.0,
+                tilt_deg=7.0,
+                distance_mm=210.0,
+                problems=(),
+            ),
+        ),
+        quantities=(
+            QuantityRecord(
+                name="weld_width",
+                statistic="sd",
+                value=spread_mm,
+                unit="mm",
+                expanded_uncertainty=0.03,
+                coverage_factor=2.0,
+                count=55,
+                scope="photo",
+                photo=0,
+                side=None,
+                s_range_mm=(4.0, 60.0),
+            ),
+        ),
+    )
+
+
+@pytest.fixture
+def filled_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    path = tmp_path / "log.sqlite3"
+    monkeypatch.setenv("BEADCHECK_LOG", str(path))
+    with open_log(log_address({}, str(path))) as log:
+        for person, spreads_mm in SPREADS_MM.items():
+            for day, spread_mm in enumerate(spreads_mm):
+                entry = Entry(
+                    result=result(spread_mm),
+                    photos=(tmp_path / "gone.jpg",),
+                    person=person,
+                    coupon=f"P{day + 1}",
+                    run="cap",
+                    measured_at=BEGAN + timedelta(days=day),
+                )
+                save(log, entry)
+    return path
+
+
+def open_steadiness(page: Page) -> None:
+    page.locator("#steady button").click()
+
+
+def choose_in(page: Page, name: str, option: str) -> None:
+    page.locator(f"#{name} input").click()
+    page.get_by_role("option", name=option, exact=True).click()
+
+
+@pytest.mark.parametrize(("size", "scheme"), [("phone", "light"), ("desktop", "dark")])
+def test_a_persons_welds_are_shown_once_chosen_and_everybody_before_that(
+    visit: Visit, filled_log: Path, size: str, scheme: str
+) -> None:
+    assert filled_log.exists()
+    page = visit(size, bypass_csp=True, color_scheme=scheme)
+    open_steadiness(page)
+    drawn = page.locator("#steady-drawn")
+    expect(page.locator("#steady-help")).to_contain_text("can read the whole log here")
+    expect(page.locator("#steady_person input")).to_have_value("Everybody, side by side")
+    table = drawn.get_by_role("table")
+    expect(table).to_be_visible(timeout=SLOW_MS)
+    expect(table.get_by_role("rowheader")).to_have_text(["<i>Gull</i> & co", "Tern"])
+    # Means of the first five and of the last five: 0.422 and 0.296 mm.
+    expect(table.get_by_role("row", name="Tern")).to_contain_text("-30 %")
+    assert violations(page) == {}
+    choose_in(page, "steady_person", "Tern")
+    chart = drawn.locator("img.bc-chart")
+    expect(chart).to_be_visible(timeout=SLOW_MS)
+    assert "10 welds" in (chart.get_attribute("alt") or "")
+    assert chart.evaluate("image => image.naturalWidth") > 200
+    expect(drawn).to_contain_text("10 welds, 2026-03-02 to 2026-03-11")
+    drawn.locator("summary").click()
+    expect(drawn.get_by_role("row")).to_have_count(11)
+    assert violations(page) == {}
+    assert too_small(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["viewport"]["width"]
+    page.locator("#unit").get_by_text("inch", exact=True).click()
+    expect(drawn).to_contain_text(" in)", timeout=SLOW_MS)
+    choose_in(page, "steady_value", "Ripple spacing")
+    expect(drawn).to_contain_text("Nothing was logged that fits", timeout=SLOW_MS)
+
+
+def test_what_was_measured_and_kept_is_seen_in_the_trend(
+    visit: Visit, weld: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("BEADCHECK_LOG", str(tmp_path / "log.sqlite3"))
+    page = visit()
+    open_steadiness(page)
+    drawn = page.locator("#steady-drawn")
+    expect(drawn).to_contain_text("Nothing was kept", timeout=SLOW_MS)
+    page.locator("#steady button").click()
+    choose(page, weld)
+    measure(page)
+    page.locator("#keep button").click()
+    page.locator("#newcomer :is(input, textarea)").fill("Tern")
+    page.locator("#keep-it").click()
+    expect(page.locator("#kept")).to_contain_text("Kept as number 1", timeout=SLOW_MS)
+    open_steadiness(page)
+    expect(drawn.get_by_role("rowheader")).to_have_text(["Tern"], timeout=SLOW_MS)
+    choose_in(page, "steady_person", "Tern")
+    expect(drawn).to_contain_text("too few to tell steady from unsteady", timeout=SLOW_MS)
+    other = visit()
+    open_steadiness(other)
+    expect(other.locator("#steady_person input")).to_have_value("Everybody, side by side")
+    expect(other.locator("#keeping")).to_be_hidden()
+
+
+def test_a_program_without_a_visit_reads_nothing_of_the_log_and_adds_nothing(
+    address: str, filled_log: Path
+) -> None:
+    before = filled_log.read_bytes()
+    asked = ("-", "width_spread", "mm")
+    for handler, given in (
+        ("opened", ()),
+        ("opened_1", asked),
+        ("chosen", asked),
+        ("keep", ("-", "Tern", "P8-17")),
+    ):
+        answer = ask(address, handler, *given)
+        assert "process_completed" in answer
+        assert "Gull" not in answer
+        assert "<table" not in answer
+        assert str(filled_log) not in answer
+    assert filled_log.read_bytes() == before

@@ -1,0 +1,190 @@
+"""What the page keeps in the log: once, under the names that were said, whatever was sent."""
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from beadcheck.coupon import WeldPass
+from beadcheck.errors import LogError
+from beadcheck.log import (
+    Corrected,
+    Selection,
+    log_address,
+    measurement_of,
+    measurements,
+    open_log,
+)
+from beadcheck.photo import PhotoKind
+from beadcheck.result import CouponRecord, PhotoRecord, Result
+from beadcheck.toes import HandToes
+from beadcheck_page import show
+from beadcheck_page.entries import Entries
+from beadcheck_page.intake import StoredPhoto
+from beadcheck_page.logbook import Naming, kept_in_log, names_in_log, naming
+from beadcheck_page.orders import Order, Outcome, Phase, Progress
+from beadcheck_page.refusals import (
+    NobodyWeldedItError,
+    NothingToKeepError,
+    PhotoTakenOutError,
+    TwoWeldersError,
+)
+from beadcheck_page.takes import PageTake
+from beadcheck_page.understanding import understood
+from beadcheck_page.visits import Visit
+
+MEASURED_AT = datetime(2026, 5, 17, 9, 5, 31, tzinfo=UTC)
+TERN = Naming(person="Tern", coupon="P8-17")
+SENT = st.none() | st.booleans() | st.floats() | st.lists(st.text(max_size=3)) | st.text()
+
+
+@pytest.fixture(autouse=True)
+def log_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    path = tmp_path / "log.sqlite3"
+    monkeypatch.setenv("BEADCHECK_LOG", str(path))
+    return path
+
+
+@pytest.fixture
+def visit(tmp_path: Path) -> Visit:
+    """A visit with one photo, measured from above."""
+    path = tmp_path / "cap.png"
+    _, coded = cv2.imencode(".png", np.full((60, 90, 3), 130, dtype=np.uint8))
+    path.write_bytes(coded.tobytes())
+    photo = StoredPhoto(
+        key="k3y",
+        name="cap.jpg",
+        path=path,
+        preview=path,
+        thumbnail=path,
+        width_px=90,
+        height_px=60,
+    )
+    order = Order(
+        takes=(PageTake(kind=PhotoKind.FACE, photos=(photo,)),),
+        settings=understood(Entries(), limit_names=()),
+    )
+    return measured(order, result())
+
+
+def result(**said: Any) -> Result:
+    record = PhotoRecord(
+        file="cap.jpg",
+        kind="face",
+        usable=True,
+        px_per_mm=20.0,
+        tilt_deg=7.0,
+        distance_mm=210.0,
+        problems=(),
+    )
+    coupon = CouponRecord(
+        shape="plate",
+        outside_diameter_mm=None,
+        wall_thickness_mm=None,
+        weld_pass=WeldPass.CAP.value,
+    )
+    return Result(**{"coupon": coupon, "photos": (record,), **said})
+
+
+def measured(order: Order, found: Result) -> Visit:
+    outcome = Outcome(
+        key="o",
+        measured_at=MEASURED_AT,
+        result=found,
+        takes=order.takes,
+        files={},
+        downloads=(),
+    )
+    return Visit(
+        photos=order.photos,
+        uses={},
+        receiving=False,
+        progress=Progress(key="o", phase=Phase.DONE, total=1, outcome=outcome),
+        order=order,
+        entries=Entries(),
+        answered_times=None,
+        kept=None,
+    )
+
+
+def logged(path: Path) -> list[tuple[int, str, str, str]]:
+    with open_log(log_address({}, str(path))) as log:
+        rows = measurements(log, Selection())
+    return sorted((row.number, row.person, row.coupon, row.run) for row in rows)
+
+
+def test_the_same_result_is_kept_once_under_the_same_names(visit: Visit, log_file: Path) -> None:
+    kept = kept_in_log(visit, TERN)
+    again = replace(visit, kept=kept)
+    for said in (TERN, Naming(person="TERN", coupon=None), Naming(person=None, coupon=None)):
+        assert kept_in_log(again, said) is kept
+    assert logged(log_file) == [(1, "Tern", "P8-17", "cap")]
+
+
+def test_a_coupon_that_nobody_named_is_named_by_day_and_time(visit: Visit) -> None:
+    assert kept_in_log(visit, replace(TERN, coupon=None)).coupon == "2026-05-17 09:05:31"
+
+
+def test_a_corrected_result_is_kept_beside_the_first_and_says_what_it_corrects(
+    visit: Visit, log_file: Path
+) -> None:
+    kept = kept_in_log(visit, TERN)
+    assert visit.order is not None
+    toes = HandToes(left_px=np.array([[9.0, 20.0], [70.0, 22.0]]), right_px=np.empty((0, 2)))
+    corrected = measured(replace(visit.order, hand={"k3y": toes}), result(made_with="by hand"))
+    then = kept_in_log(replace(corrected, kept=kept), Naming(person="Tern", coupon=None))
+    assert (then.number, then.in_place_of) == (2, 1)
+    assert logged(log_file) == [(1, "Tern", "P8-17", "cap"), (2, "Tern", "P8-17", "cap")]
+    with open_log(log_address({}, str(log_file))) as log:
+        (correction,) = measurement_of(log, 2).corrections
+    assert (correction.what, correction.by, correction.corrects) == (Corrected.TOES, "Tern", 1)
+
+
+def test_another_photo_corrects_nothing(visit: Visit, log_file: Path) -> None:
+    kept = replace(kept_in_log(visit, TERN), photos=frozenset({"other"}), result=result(limits="x"))
+    then = kept_in_log(replace(visit, kept=kept), TERN)
+    assert (then.number, then.in_place_of) == (2, None)
+    assert len(logged(log_file)) == 2
+
+
+def test_nothing_is_kept_without_a_result_a_name_or_the_photo(visit: Visit, log_file: Path) -> None:
+    with pytest.raises(NobodyWeldedItError):
+        kept_in_log(visit, Naming(person=None, coupon="P8-17"))
+    with pytest.raises(NothingToKeepError):
+        kept_in_log(replace(visit, progress=None), TERN)
+    visit.photos[0].path.unlink()
+    with pytest.raises(PhotoTakenOutError, match=r"cap\.jpg"):
+        kept_in_log(visit, TERN)
+    assert not log_file.exists()
+    assert names_in_log() == ()
+
+
+def test_a_name_that_the_log_refuses_adds_nothing(visit: Visit, log_file: Path) -> None:
+    with pytest.raises(LogError, match="x"):
+        kept_in_log(visit, Naming(person="x" * 300, coupon=None))
+    assert logged(log_file) == []
+
+
+@given(chosen=SENT, written=SENT, coupon=SENT)
+def test_whatever_is_sent_as_names_gives_names_or_one_sentence(
+    chosen: object, written: object, coupon: object
+) -> None:
+    try:
+        said = naming(chosen, written, coupon)
+    except TwoWeldersError:
+        return
+    assert said.person is None or said.person.strip()
+    assert said.coupon is None or said.coupon.strip()
+
+
+def test_on_a_network_what_the_log_knows_of_a_person_is_not_told(visit: Visit) -> None:
+    kept = replace(kept_in_log(visit, TERN), said="0071")
+    assert "Tern" in show.kept(kept, again=False, lan=False)
+    assert "Tern" not in show.kept(kept, again=False, lan=True)
+    assert "0071" in show.kept(kept, again=False, lan=True)

@@ -1,0 +1,106 @@
+"""What many welds say together: a chart and its sentences, or a line for each person."""
+
+from base64 import b64encode
+
+from beadcheck.report.wording import LengthUnit, full_words, value_words
+from beadcheck_page.show.markup import capital, sentence, text, unbroken
+from beadcheck_page.steadiness import OfClass, OfPerson
+
+
+def who_reads_the_log(*, lan: bool) -> str:
+    """Markup of who can read the log here; on a network nobody can."""
+    if lan:
+        return (
+            "<p>Other devices can open this page, so it shows neither people nor their welds. On "
+            "the computer that serves it, <code>beadcheck trend</code> shows them, and so does the "
+            "page where it is started without <code>--lan</code>.</p>"
+        )
+    return (
+        "<p><strong>Whoever can open this page can read the whole log here:</strong> everybody’s "
+        "welds, under the names they were kept with. The page opens on this computer only.</p>"
+    )
+
+
+def not_shown(why: str) -> str:
+    """Markup of a refusal to show the log."""
+    return f'<p class="bc-refusal" role="alert"><strong>Not shown.</strong> {sentence(why)}</p>'
+
+
+def steadiness(found: OfPerson | OfClass, unit: LengthUnit) -> str:
+    """Markup of what was found, as one person's or everybody's."""
+    return _of_person(found, unit) if isinstance(found, OfPerson) else _of_class(found, unit)
+
+
+def _of_person(found: OfPerson, unit: LengthUnit) -> str:
+    lines = "".join(f"<li>{sentence(line)}</li>" for line in found.lines)
+    if found.chart_svg is None:
+        return f'<ul class="bc-steady">{lines}</ul>'
+    # As a picture: the drawing's own styles would reach the whole page.
+    picture = f"data:image/svg+xml;base64,{b64encode(found.chart_svg).decode('ascii')}"
+    return (
+        f"<h3>{text(found.person)}: {text(_title(found))}</h3>"
+        f'<img class="bc-chart" src="{picture}" alt="{text(_in_words(found, unit))}">'
+        f'<ul class="bc-steady">{lines}</ul>'
+        f'<details class="bc-fold"><summary>Every weld</summary>{_welds(found, unit)}</details>'
+    )
+
+
+def _title(found: OfPerson | OfClass) -> str:
+    wanted = found.trend.wanted if isinstance(found, OfPerson) else found.wanted
+    return full_words(wanted.name.value, wanted.statistic.value)
+
+
+def _in_words(found: OfPerson, unit: LengthUnit) -> str:
+    """What the chart shows, for somebody who cannot see it."""
+    rows = found.trend.rows
+    values = [row.value for row in rows]
+    least, greatest = (
+        value_words(value, None, found.trend.wanted.unit.value, unit)
+        for value in (min(values), max(values))
+    )
+    count = f"{len(rows)} welds" if len(rows) > 1 else "1 weld"
+    return (
+        f"Chart of {_title(found)} of {found.person}, {count} from oldest to latest, between "
+        f"{least} and {greatest}. What it shows is said below it, and every weld is listed there."
+    )
+
+
+def _welds(found: OfPerson, unit: LengthUnit) -> str:
+    wanted = found.trend.wanted.unit.value
+    body = "".join(
+        f'<tr><th scope="row">{number}. {row.measured_at.astimezone():%Y-%m-%d}, '
+        f"{text(row.coupon)}, {text(row.run)}</th>"
+        f"<td>{unbroken(text(value_words(row.value, row.expanded_uncertainty, wanted, unit)))}"
+        "</td></tr>"
+        for number, row in enumerate(found.trend.rows, start=1)
+    )
+    return (
+        f'<table class="bc-values"><caption>{capital(_title(found))}</caption><thead><tr>'
+        f'<th scope="col">Weld</th><th scope="col">Value ± U</th></tr></thead>'
+        f"<tbody>{body}</tbody></table>"
+    )
+
+
+def _of_class(found: OfClass, unit: LengthUnit) -> str:
+    if not found.members:
+        return "<p>Nothing was kept in the log that fits.</p>"
+    body = ""
+    for each in found.members:
+        first, latest = (
+            unbroken(text(value_words(value, None, found.wanted.unit.value, unit)))
+            for value in (each.first, each.latest)
+        )
+        moved = each.welds > 1 and each.first
+        share = f"<br>{100.0 * each.difference / each.first:+.0f} %" if moved else ""
+        body += (
+            f'<tr><th scope="row">{text(each.person)}</th><td>{each.welds}</td><td>{first}</td>'
+            f"<td>{latest}{share}</td></tr>"
+        )
+    return (
+        f'<table class="bc-values bc-members"><caption>{capital(_title(found))}</caption>'
+        "<thead><tr>"
+        '<th scope="col">Who</th><th scope="col">Welds</th><th scope="col">First</th>'
+        f'<th scope="col">Latest</th></tr></thead><tbody>{body}</tbody></table>'
+        '<p class="bc-source">First and latest are means over up to eight of the first and of the '
+        "last welds. Whether a change is more than chance is said where one person is chosen.</p>"
+    )
