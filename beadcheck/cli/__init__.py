@@ -12,9 +12,12 @@ import typer
 from beadcheck.cli import arc as working_out
 from beadcheck.cli import camera as calibrating
 from beadcheck.cli import limits as limit_sets
+from beadcheck.cli import log as keeping
 from beadcheck.cli import measure as measuring
 from beadcheck.cli import page as serving
+from beadcheck.cli import repeat as repeating
 from beadcheck.cli import target as drawing
+from beadcheck.cli import trend as trending
 from beadcheck.cli.failures import exit_code_of
 from beadcheck.cli.grouped_help import GroupedCommand
 from beadcheck.cli.streams import close_streams, prepare_streams, put
@@ -66,7 +69,10 @@ app.command(epilog=drawing.EXAMPLES)(drawing.target)
 app.command(epilog=calibrating.EXAMPLES)(calibrating.camera)
 app.command(epilog=limit_sets.EXAMPLES)(limit_sets.limits)
 app.command(epilog=working_out.EXAMPLES, cls=GroupedCommand)(working_out.arc)
+app.command(epilog=repeating.EXAMPLES)(repeating.repeat)
+app.command(epilog=trending.EXAMPLES)(trending.trend)
 app.command(epilog=serving.EXAMPLES)(serving.page)
+app.add_typer(keeping.app)
 
 
 def main() -> None:

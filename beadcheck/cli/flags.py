@@ -244,3 +244,15 @@ Inch = Annotated[
         rich_help_panel=headings.OUTPUT,
     ),
 ]
+Sheet = Annotated[
+    Path | None,
+    typer.Option(
+        metavar="FILE.pdf",
+        help="Print a sheet of one or two pages: pictures, findings, lines for the inspector.",
+        rich_help_panel=headings.OUTPUT,
+    ),
+]
+PaperFlag = Annotated[
+    Literal["a4", "letter"],
+    typer.Option("--paper", help="Paper of the sheet.", rich_help_panel=headings.OUTPUT),
+]

@@ -4,11 +4,15 @@ import json as json_text
 import os
 from typing import TYPE_CHECKING, Final
 
+import typer
+
 from beadcheck.arc import ArcSettings, Reading, travel_remark
 from beadcheck.arc.known import travel_speed
-from beadcheck.cli import arc_flags, flags
+from beadcheck.cli import arc_flags, flags, log_flags
+from beadcheck.cli.beside_file import refuse_flags_beside
 from beadcheck.cli.coupon_flags import coupon_from_flags, pointed_ends, pulse_from_flags
 from beadcheck.cli.failures import FOUND_OUTSIDE, MEASURED, NOT_MEASURED
+from beadcheck.cli.photos import coupon_file_among
 from beadcheck.cli.settings_flags import (
     ArcFlags,
     arc_from_flags,
@@ -25,7 +29,10 @@ from beadcheck.cli.take_flags import (
 )
 from beadcheck.coupon import Process, TorchMotion, Weave
 from beadcheck.errors.arc import OverlapBeyondReachError
-from beadcheck.errors.command import ConflictingFlagsError, FlagNeedsFlagError
+from beadcheck.errors.command import (
+    ConflictingFlagsError,
+    FlagNeedsFlagError,
+)
 from beadcheck.quantity import COVERAGE_FACTOR
 
 if TYPE_CHECKING:
@@ -47,10 +54,13 @@ EXAMPLES: Final = """Examples:
   beadcheck measure samples/plate-smaw-no-target.jpg --no-target
   beadcheck measure samples/pipe-smaw-side-on.jpg --kind side-on --pipe "NPS 8"
   beadcheck measure --light-line samples/plate-gmaw-light-line.jpg --step 5
+  beadcheck measure samples/pike-pipe.toml
+  beadcheck measure samples/plate-gtaw-pulsed.jpg --save --person Tern --coupon "row of spots"
 """
 
 
 def measure(
+    context: typer.Context,
     photos: flags.Photos = None,
     *,
     kind: flags.Kind = "face",
@@ -99,10 +109,19 @@ def measure(
     schema: flags.Schema = False,
     strict: flags.Strict = False,
     inch: flags.Inch = False,
+    sheet: flags.Sheet = None,
+    paper: flags.PaperFlag = "a4",
+    save: log_flags.Save = False,
+    person: log_flags.PersonFlag = None,
+    coupon_name: log_flags.CouponFlag = None,
+    measured_by: log_flags.MeasuredBy = None,
+    corrects: log_flags.Corrects = None,
+    log: log_flags.LogFlag = None,
 ) -> int:
     """Measure welds in photos: width, evenness and ripples from above, heights in three other ways.
 
-    Each value comes with its expanded uncertainty (k = 2) and is compared with limits. Exit code:
+    Each value comes with its expanded uncertainty (k = 2) and is compared with limits. A coupon
+    file (.toml) in place of the photos says all of this, pass by pass. Exit code:
     0 measured; 1 a photo could not be measured; 2 wrong usage; 3 with --strict, something is
     outside.
     """
@@ -110,6 +129,27 @@ def measure(
         return _print_schema()
     if no_picture and out is None:
         raise FlagNeedsFlagError("--no-picture", "--out")
+    coupon_file = coupon_file_among(photos or ())
+    keeping = log_flags.keeping_from_flags(
+        save=save,
+        person=person,
+        coupon=coupon_name,
+        measured_by=measured_by,
+        corrects=corrects,
+        log=log,
+        person_in_file=coupon_file is not None,
+        on_sheet=sheet is not None,
+    )
+    if coupon_file is not None:
+        refuse_flags_beside(context, coupon_file)
+        from beadcheck.cli.coupon_run import coupon_file_measured
+        from beadcheck.cli.run import Showing
+        from beadcheck.cli.sheet import sheet_order
+
+        order = None if sheet is None else sheet_order(sheet, paper, person, coupon_name)
+        showing = Showing(out=out, pictures=not no_picture, json=json, inch=False, sheet=order)
+        results = coupon_file_measured(coupon_file, showing, keeping, no_camera=no_camera)
+        return max(_exit_code(each, strict=strict) for each in results)
     if no_target:
         _refuse_target_flags(target=target, print_scale_mm=print_scale)
     groups = photos_by_kind(
@@ -146,7 +186,9 @@ def measure(
     from beadcheck.camera import CameraBook
     from beadcheck.camera.store import camera_folder, read_book
     from beadcheck.cli.guard import judging_from_flags
-    from beadcheck.cli.run import Showing, measured_and_shown
+    from beadcheck.cli.keep import keeper
+    from beadcheck.cli.run import Showing, measured, show
+    from beadcheck.cli.sheet import sheet_order
     from beadcheck.photo import PhotoKind
     from beadcheck.pipeline import Pointer, Request, takes_of
     from beadcheck.toes.hand_csv import read_hand_toes
@@ -168,8 +210,15 @@ def measure(
         step_places_px=places,
         cameras=CameraBook() if no_camera else read_book(camera_folder(os.environ)),
     )
-    showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch)
-    return _exit_code(measured_and_shown(request, showing), strict=strict)
+    order = None if sheet is None else sheet_order(sheet, paper, person, coupon_name)
+    showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch, sheet=order)
+    with keeper(keeping) as keep:
+        result = measured([request], showing)
+        show(result, showing)
+        if keep is not None:
+            by_hand = toes is not None
+            keep.keep(result, request, request.photos, by_hand=by_hand, person=person or "")
+    return _exit_code(result, strict=strict)
 
 
 def _settings(

@@ -4,11 +4,34 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Final
 
-from beadcheck.errors.command import NoPhotoGivenError, NoPhotoInFolderError, NoSuchFileError
+from beadcheck.errors.command import (
+    CouponFileAloneError,
+    NoPhotoGivenError,
+    NoPhotoInFolderError,
+    NoSuchFileError,
+)
 
 PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".heic", ".heif")
+COUPON_ENDING: Final = ".toml"
 DRAWN_ENDINGS: Final = (".measured.jpg", ".relief.jpg")
 """Of our own pictures (`beadcheck.report.folder`), which are no photos to measure."""
+
+
+def coupon_file_among(given: Sequence[Path]) -> Path | None:
+    """Coupon file that stands where photos stand; None where there is none.
+
+    Raises
+    ------
+    CouponFileAloneError
+        Something stands beside it.
+    NoSuchFileError
+    """
+    files = [path for path in given if path.suffix.lower() == COUPON_ENDING and not path.is_dir()]
+    if not files:
+        return None
+    if len(given) > 1:
+        raise CouponFileAloneError(str(files[0]))
+    return _existing(files[0])
 
 
 def photo_paths(given: Sequence[Path]) -> tuple[Path, ...]:

@@ -1,13 +1,15 @@
 """One run of ``beadcheck measure``: measure, write, show."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
 
+from beadcheck.cli.sheet import SheetOrder, shown_photos, write_sheet
 from beadcheck.cli.streams import put, shown, tell
 from beadcheck.errors.target import NoMarkerError
 from beadcheck.pipeline import MeasuredTake, Request, join, measure_each
@@ -17,16 +19,26 @@ from beadcheck.report.relief import relief_picture
 from beadcheck.report.table import result_table
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result, result_to_json
+from beadcheck.sheet import SheetPhoto
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Showing:
-    """What becomes of the result; `out` is the folder for its files, or None for none."""
+    """What becomes of the result.
+
+    Attributes
+    ----------
+    out
+        Folder for its files, or None for none.
+    sheet
+        The printed sheet that is wanted, or None.
+    """
 
     out: Path | None
     pictures: bool
     json: bool
     inch: bool
+    sheet: SheetOrder | None = None
 
     @property
     def unit(self) -> LengthUnit:
@@ -34,30 +46,40 @@ class Showing:
         return LengthUnit.INCH if self.inch else LengthUnit.MM
 
 
-def measured_and_shown(request: Request, showing: Showing) -> Result:
-    """Measure the photos, write the files that were asked for, and print the result."""
-    names = [path.name for path in request.photos]
+def measured(requests: Sequence[Request], showing: Showing) -> Result:
+    """Measure the takes of one pass as one result, and write the files that were asked for."""
+    names = [path.name for request in requests for path in request.photos]
     results: list[Result] = []
+    pictures: list[SheetPhoto] = []
     done = 0
     folder = nullcontext() if showing.out is None else output_folder(showing.out, names)
     with folder as files:
         with _progress(len(names)) as advance:
-            for measured in measure_each(request):
-                results.append(measured.result)
+            for take in chain.from_iterable(map(measure_each, requests)):
+                results.append(take.result)
                 if files is not None:
-                    _keep(measured, files, done, showing)
-                done += len(measured.photos)
-                advance(measured)
-        result = join(
-            results, coupon=request.coupon, limits=request.limits, judging=request.judging
-        )
+                    _keep(take, files, done, showing)
+                if showing.sheet is not None:
+                    pictures += shown_photos(take, done, showing.unit)
+                done += len(take.photos)
+                advance(take)
+        first = requests[0]
+        result = join(results, coupon=first.coupon, limits=first.limits, judging=first.judging)
         if files is not None:
             files.finish(result)
+    if showing.sheet is not None:
+        write_sheet(showing.sheet, result, pictures, showing.unit)
+    return result
+
+
+def show(result: Result, showing: Showing) -> None:
+    """Print the result, as JSON or as a table."""
     if showing.json:
         put(result_to_json(result))
     else:
-        _print_table(result, showing)
-    return result
+        put(shown(result_table(result, unit=showing.unit)))
+    if showing.out is not None and not showing.json:
+        tell(f"Written to {showing.out}.")
 
 
 def _keep(measured: MeasuredTake, files: OutputFolder, first: int, showing: Showing) -> None:
@@ -76,12 +98,6 @@ def _draw(measured: MeasuredTake, files: OutputFolder, first: int, unit: LengthU
         if each.photo is not None:
             picture = annotated_picture(each.photo, measured.result, unit=unit, photo_index=index)
             files.add_picture(first + index, picture)
-
-
-def _print_table(result: Result, showing: Showing) -> None:
-    put(shown(result_table(result, unit=showing.unit)))
-    if showing.out is not None:
-        tell(f"Written to {showing.out}.")
 
 
 @contextmanager

@@ -59,3 +59,7 @@ class InputFileError(BeadcheckError):
 
 class SettingError(BeadcheckError):
     """A setting that the user gave makes no sense."""
+
+
+class LogError(BeadcheckError):
+    """The log of measurements cannot be used, or refuses what is asked of it."""

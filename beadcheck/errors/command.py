@@ -93,3 +93,16 @@ class NothingToWorkOutError(SettingError):
     def __init__(self, lacking: str) -> None:
         super().__init__(lacking)
         self.lacking = lacking
+
+
+class CouponFileAloneError(SettingError):
+    """Something was typed that belongs into the coupon file."""
+
+    code = "coupon_file_alone"
+    problem = "{path!r} is a coupon file, which says by itself what is measured{beside}."
+    remedy = "Write it into the file, and leave it out here."
+
+    def __init__(self, path: str, flag: str = "") -> None:
+        super().__init__(path, flag)
+        self.path, self.flag = path, flag
+        self.beside = f"; {flag} cannot be given beside it" if flag else ""

@@ -8,8 +8,8 @@ import numpy as np
 
 from beadcheck.profiles.pair import HeightMap
 from beadcheck.quantity import COVERAGE_FACTOR
-from beadcheck.report.cells import guarded
 from beadcheck.result import CAUTION
+from beadcheck.spreadsheet import guarded
 
 HEADER: Final = ("s_mm", "across_mm", "height_mm", "height_U_mm", "caution")
 STEP_MM: Final = 0.25

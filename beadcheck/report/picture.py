@@ -73,6 +73,25 @@ def marked_picture(
     return _joined([*parts, caution_panel(result, width_px=parts[0].width_px)])
 
 
+def overview_picture(
+    photo: Photo, result: Result, *, unit: LengthUnit, photo_index: int = 0
+) -> NDArray[np.uint8]:
+    """Return the whole photo with its marks and the scale bar, without any words beside it."""
+    kind = result.photos[photo_index].kind
+    scale = _drawn_scale(photo)
+    overview = _overview(
+        photo,
+        result,
+        photo_index,
+        weld=None if kind in SECTION_KINDS else weld_lines(result, photo_index),
+        sections=section_marks(result, photo_index, unit),
+        marks=look_here_marks(result, photo_index),
+        scale=scale,
+        width_px=round(photo.width_px * scale),
+    )
+    return _joined([overview])
+
+
 def _joined(parts: list[Drawing]) -> NDArray[np.uint8]:
     rgb = np.concatenate([part.finished_rgb() for part in parts])
     return np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2BGR), dtype=np.uint8)
@@ -117,11 +136,16 @@ def write_picture(path: Path, bgr: NDArray[np.uint8]) -> None:
     OSError
         The file cannot be written.
     """
+    path.write_bytes(coded_jpeg(bgr))
+
+
+def coded_jpeg(bgr: NDArray[np.uint8]) -> bytes:
+    """Return the bytes of a JPEG without any metadata."""
     done, coded = cv2.imencode(".jpg", bgr, [cv2.IMWRITE_JPEG_QUALITY, JPEG_QUALITY])
     if not done:
         msg = f"a picture of shape {bgr.shape} cannot be coded as JPEG"
         raise ValueError(msg)
-    path.write_bytes(coded.tobytes())
+    return coded.tobytes()
 
 
 def _drawn_scale(photo: Photo) -> float:

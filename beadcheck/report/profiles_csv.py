@@ -5,8 +5,8 @@ import io
 from collections.abc import Iterator
 from typing import Final
 
-from beadcheck.report.cells import guarded, number
 from beadcheck.result import ProfileRecord, Result
+from beadcheck.spreadsheet import guarded, number
 
 HEADER: Final = (
     "photo",

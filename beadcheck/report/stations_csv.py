@@ -4,8 +4,8 @@ import csv
 import io
 from typing import Final
 
-from beadcheck.report.cells import guarded, number
 from beadcheck.result import Result, StationRecord
+from beadcheck.spreadsheet import guarded, number
 
 HEADER: Final = (
     "photo",

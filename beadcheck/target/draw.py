@@ -26,8 +26,7 @@ def pdf_bytes(pages: tuple[Page, ...]) -> bytes:
     """
     buffer = io.BytesIO()
     canvas = Canvas(buffer, invariant=1, pageCompression=1)
-    for face in Face:
-        pdfmetrics.registerFont(TTFont(face.value, str(face.file)))
+    register_faces()
     canvas.setTitle(pages[0].title)
     canvas.setCreator("beadcheck")
     canvas.setViewerPreference("PrintScaling", "None")
@@ -38,6 +37,12 @@ def pdf_bytes(pages: tuple[Page, ...]) -> bytes:
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
+
+
+def register_faces() -> None:
+    """Make the faces known to reportlab, which embeds what is used of them."""
+    for face in Face:
+        pdfmetrics.registerFont(TTFont(face.value, str(face.file)))
 
 
 def _pt(length_mm: float) -> float:

@@ -40,7 +40,7 @@ class TomlFile:
         current: str | None = None
         seen = -1
         for number, text in enumerate(self.text.splitlines(), start=1):
-            if header := re.match(r"\s*\[\[?\s*([\w-]+)\s*\]", text):
+            if header := re.match(r"\s*\[\[?\s*([\w.-]+)\s*\]", text):
                 current = header[1]
                 seen += current == table
                 if table is None and header[1] == key:

@@ -23,7 +23,8 @@ def samples() -> Path:
 def run_command(*arguments, cwd, **environment) -> "subprocess.CompletedProcess[str]":
     """Run ``beadcheck`` with arguments in a folder; nothing waits for a person.
 
-    Calibrated cameras are kept in the folder, never where this machine's user keeps them.
+    Calibrated cameras and the log are kept in the folder, never where this machine's user keeps
+    them.
     """
     return subprocess.run(
         [COMMAND, *map(str, arguments)],
@@ -32,6 +33,7 @@ def run_command(*arguments, cwd, **environment) -> "subprocess.CompletedProcess[
             **os.environ,
             "OMP_NUM_THREADS": "1",
             "BEADCHECK_CAMERAS": str(Path(cwd) / "cameras"),
+            "BEADCHECK_LOG": str(Path(cwd) / "log.sqlite3"),
             **environment,
         },
         stdin=subprocess.DEVNULL,

@@ -15,7 +15,20 @@ from beadcheck.cli import app
 from .conftest import COMMAND
 
 NAMES = tuple(command.name or command.callback.__name__ for command in app.registered_commands)
-HEAVY = ("cv2", "gradio", "numpy", "scipy", "skimage", "rich", "pydantic", "matplotlib", "PIL")
+GROUPS = tuple(group.typer_instance.info.name for group in app.registered_groups)
+HEAVY = (
+    "sqlalchemy",
+    "alembic",
+    "cv2",
+    "gradio",
+    "numpy",
+    "scipy",
+    "skimage",
+    "rich",
+    "pydantic",
+    "matplotlib",
+    "PIL",
+)
 
 
 def test_the_command_loads_nothing_heavy_before_it_runs():
@@ -30,7 +43,7 @@ def test_the_command_loads_nothing_heavy_before_it_runs():
 def test_help_names_every_command_and_the_version_is_that_of_the_package(run):
     done = run("--help")
     assert done.returncode == 0
-    assert all(f"\n  {command} " in done.stdout for command in NAMES)
+    assert all(f"\n  {command} " in done.stdout for command in (*NAMES, *GROUPS))
     assert "qualified inspector" in done.stdout
     assert run().stdout == done.stdout
     assert run("--version").stdout.startswith("beadcheck 0.")

@@ -1,0 +1,92 @@
+"""The printed sheet of a measurement: which file, which paper, and what stands on it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from beadcheck.cli.streams import tell
+from beadcheck.cli.whole_file import write_whole
+from beadcheck.errors import PhotoError
+from beadcheck.log import Measurement
+from beadcheck.photo import read_photo
+from beadcheck.pipeline import MeasuredTake
+from beadcheck.report.wording import LengthUnit
+from beadcheck.result import Result
+from beadcheck.sheet import SheetFacts, SheetPhoto, sheet_pdf, sheet_photo
+from beadcheck.target.ink import Paper
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetOrder:
+    """Where a sheet goes, on which paper, and what nobody sees in a photo."""
+
+    file: Path
+    paper: Paper
+    facts: SheetFacts
+
+    def of_pass(self, name: str) -> "SheetOrder":
+        """Return the same for one pass of several, whose name goes into the file's."""
+        return replace(self, file=self.file.with_stem(f"{self.file.stem}-{name}"))
+
+
+def sheet_order(file: Path, paper: str, person: str | None, coupon: str | None) -> SheetOrder:
+    """Return the order of a sheet that is measured now; what was not said is left to fill in."""
+    facts = SheetFacts(
+        coupon=coupon or "",
+        welder=person or "",
+        taken_on=datetime.now().astimezone().date().isoformat(),
+    )
+    return SheetOrder(file=file, paper=Paper(paper), facts=facts)
+
+
+def shown_photos(take: MeasuredTake, first: int, unit: LengthUnit) -> list[SheetPhoto]:
+    """Pictures of a take's photos; `first` is the first one's index in the joined result."""
+    return [
+        replace(sheet_photo(each.photo, take.result, index, unit=unit), index=first + index)
+        for index, each in enumerate(take.photos)
+        if each.photo is not None
+    ]
+
+
+def write_sheet(
+    order: SheetOrder, result: Result, photos: Sequence[SheetPhoto], unit: LengthUnit
+) -> None:
+    """Write the sheet, and say so.
+
+    Raises
+    ------
+    FileNotWritableError
+    """
+    pdf = sheet_pdf(result, photos, facts=order.facts, paper=order.paper, unit=unit)
+    write_whole(order.file, pdf)
+    tell(f"Sheet written to {order.file}.")
+
+
+def write_logged_sheet(found: Measurement, file: Path, *, paper: str, unit: LengthUnit) -> None:
+    """Write the sheet of a logged measurement, from the log's own copies of its photos.
+
+    A photo whose copy is gone is left out; the numbers stand.
+
+    Raises
+    ------
+    FileNotWritableError
+    """
+    photos = []
+    for index, kept in enumerate(found.photos):
+        try:
+            photo = None if kept.copy is None else read_photo(kept.copy)
+        except PhotoError:
+            photo = None
+        if photo is None:
+            tell(f"The log holds no copy of {kept.file}, so the sheet shows no picture of it.")
+            continue
+        photos.append(sheet_photo(photo, found.result, index, unit=unit))
+    logged = found.logged
+    facts = SheetFacts(
+        coupon=", ".join((logged.coupon, logged.run)),
+        welder=logged.person,
+        taken_by=logged.measured_by or logged.person,
+        taken_on=logged.measured_at.astimezone().date().isoformat(),
+    )
+    write_sheet(SheetOrder(file=file, paper=Paper(paper), facts=facts), found.result, photos, unit)

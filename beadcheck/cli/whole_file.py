@@ -1,0 +1,23 @@
+"""Writing a file whole, or not at all."""
+
+import tempfile
+from pathlib import Path
+
+from beadcheck.errors.setting import FileNotWritableError
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write bytes to a file that shows only once it is complete.
+
+    Raises
+    ------
+    FileNotWritableError
+    """
+    try:
+        with tempfile.TemporaryDirectory(prefix=".beadcheck-", dir=path.parent) as folder:
+            passing = Path(folder) / path.name
+            passing.write_bytes(content)
+            passing.replace(path)
+    except OSError as error:
+        why = (error.strerror or "the system refuses").lower()
+        raise FileNotWritableError(str(path), why) from error

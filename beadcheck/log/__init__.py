@@ -1,0 +1,84 @@
+"""The log: every measurement that was saved, with its photos, in SQLite or PostgreSQL.
+
+`open_log` gives a `Log`, which the other functions take first. Nothing is ever overwritten.
+"""
+
+from beadcheck.log.address import LogAddress, log_address
+from beadcheck.log.backup import BackedUp, back_up
+from beadcheck.log.class_list import ClassList, LeftOut, read_class_list
+from beadcheck.log.entry import (
+    Corrected,
+    Correction,
+    Entry,
+    KeptCorrection,
+    KeptPhoto,
+    Logged,
+    Measurement,
+    NewPerson,
+    Person,
+    Saved,
+    Selection,
+)
+from beadcheck.log.export import csv_lines, json_lines
+from beadcheck.log.find import each_document, measurement_of, measurements
+from beadcheck.log.forget import Forgotten, forget_person
+from beadcheck.log.names import UNNAMED_RUN, coupon_of_now, key_of
+from beadcheck.log.open import Log, open_log
+from beadcheck.log.people import AddedPeople, add_people, people
+from beadcheck.log.restore import Restored, restore
+from beadcheck.log.save import save
+from beadcheck.log.summary import (
+    SettingOf,
+    SummaryRow,
+    TrendPoint,
+    Wanted,
+    class_trend,
+    settings_of,
+    summary_rows,
+)
+
+__all__ = [
+    "UNNAMED_RUN",
+    "AddedPeople",
+    "BackedUp",
+    "ClassList",
+    "Corrected",
+    "Correction",
+    "Entry",
+    "Forgotten",
+    "KeptCorrection",
+    "KeptPhoto",
+    "LeftOut",
+    "Log",
+    "LogAddress",
+    "Logged",
+    "Measurement",
+    "NewPerson",
+    "Person",
+    "Restored",
+    "Saved",
+    "Selection",
+    "SettingOf",
+    "SummaryRow",
+    "TrendPoint",
+    "Wanted",
+    "add_people",
+    "back_up",
+    "class_trend",
+    "coupon_of_now",
+    "csv_lines",
+    "each_document",
+    "forget_person",
+    "json_lines",
+    "key_of",
+    "log_address",
+    "measurement_of",
+    "measurements",
+    "open_log",
+    "people",
+    "read_class_list",
+    "restore",
+    "save",
+    "settings_of",
+    "summary_rows",
+]

@@ -1,0 +1,1 @@
+"""Steps from one layout of the database to the next."""

@@ -1,0 +1,1 @@
+"""A module per step, named for what it brings."""

@@ -1,0 +1,136 @@
+"""A back-up brought back into an empty log, on either database."""
+
+import json
+import zipfile
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import islice
+from pathlib import Path
+from typing import Any, Final
+
+from sqlalchemy import Connection, Table, func, insert, select
+from sqlalchemy.exc import CompileError, DataError, IntegrityError
+
+from beadcheck.errors.log import (
+    BackupDamagedError,
+    LogNewerError,
+    LogNotEmptyError,
+    NotABackupError,
+)
+from beadcheck.log.backup import CONTENTS, FORMAT, PHOTOS_FOLDER, ROWS_FOLDER
+from beadcheck.log.layout import newest_revision
+from beadcheck.log.moment import Moment
+from beadcheck.log.open import Log
+from beadcheck.log.photos import COPY_ENDING, copied_back, take_back
+from beadcheck.log.tables import METADATA, measurement, person, photo
+
+_ROWS_AT_ONCE: Final = 1000
+_BROKEN: Final = (KeyError, ValueError, OSError, EOFError, zipfile.BadZipFile, zlib.error)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Restored:
+    """What came back."""
+
+    measurements: int
+    photos: int
+
+
+def restore(log: Log, file: Path) -> Restored:
+    """Bring everything of a back-up into an empty log, or nothing.
+
+    Raises
+    ------
+    NotABackupError, BackupDamagedError, LogNewerError, LogNotEmptyError, LogError
+    """
+    with _opened(file) as (archive, contents), log.writing() as connection:
+        _require_empty(connection, log)
+        counts = {
+            table.name: _bring_rows(archive, connection, table, file)
+            for table in METADATA.sorted_tables
+        }
+        for name, count in counts.items():
+            if contents.get("rows", {}).get(name) != count:
+                raise BackupDamagedError(file.name, f"{ROWS_FOLDER}{name}.jsonl")
+        return Restored(
+            measurements=counts["measurement"], photos=_bring_photos(archive, connection, log, file)
+        )
+
+
+@contextmanager
+def _opened(file: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Any]]]:
+    """Archive, and what it says of itself."""
+    try:
+        archive = zipfile.ZipFile(file)
+    except (OSError, zipfile.BadZipFile) as error:
+        why = getattr(error, "strerror", None) or "it is no archive, or not whole"
+        raise NotABackupError(str(file), why.lower()) from error
+    with archive:
+        try:
+            contents = json.loads(archive.read(CONTENTS))
+        except _BROKEN as error:
+            raise NotABackupError(str(file), f"{CONTENTS} is not in it") from error
+        if not isinstance(contents, dict) or contents.get("format") != FORMAT:
+            raise NotABackupError(str(file), f"its format is not {FORMAT}")
+        if contents.get("layout") != newest_revision():
+            raise LogNewerError(file.name, str(contents.get("layout")))
+        yield archive, contents
+
+
+def _require_empty(connection: Connection, log: Log) -> None:
+    for table in (person, measurement):
+        if connection.scalar(select(func.count()).select_from(table)):
+            raise LogNotEmptyError(str(log.address))
+
+
+def _bring_rows(archive: zipfile.ZipFile, connection: Connection, table: Table, file: Path) -> int:
+    name = f"{ROWS_FOLDER}{table.name}.jsonl"
+    moments = [column.name for column in table.columns if isinstance(column.type, Moment)]
+    count = 0
+    try:
+        with archive.open(name) as lines:
+            while rows := [_row(line, moments) for line in islice(lines, _ROWS_AT_ONCE)]:
+                connection.execute(insert(table), rows)
+                count += len(rows)
+    except (*_BROKEN, IntegrityError, DataError, CompileError) as error:
+        raise BackupDamagedError(file.name, name) from error
+    if count and "id" in table.columns and connection.dialect.name == "postgresql":
+        # SQLite counts on from the greatest number by itself.
+        sequence = func.pg_get_serial_sequence(table.name, "id")
+        connection.execute(
+            select(func.setval(sequence, select(func.max(table.c.id)).scalar_subquery()))
+        )
+    return count
+
+
+def _row(line: bytes, moments: list[str]) -> dict[str, Any]:
+    row: dict[str, Any] = json.loads(line)
+    for name in moments:
+        if row[name] is not None:
+            row[name] = datetime.fromisoformat(row[name])
+    return row
+
+
+def _bring_photos(archive: zipfile.ZipFile, connection: Connection, log: Log, file: Path) -> int:
+    """Copies that the rows name; those that the back-up lacked already stay away."""
+    there = set(archive.namelist())
+    brought: list[str] = []
+    try:
+        for sha256 in connection.scalars(select(photo.c.sha256)).all():
+            name = f"{PHOTOS_FOLDER}{sha256}{COPY_ENDING}"
+            if name not in there:
+                continue
+            try:
+                contents = archive.read(name)
+            except _BROKEN as error:
+                raise BackupDamagedError(file.name, name) from error
+            if not copied_back(log.address.photos, sha256, contents):
+                raise BackupDamagedError(file.name, name)
+            brought.append(sha256)
+    except BaseException:
+        take_back(log.address.photos, brought)
+        raise
+    return len(brought)

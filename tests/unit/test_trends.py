@@ -1,0 +1,135 @@
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from numpy.testing import assert_allclose
+
+from beadcheck.log import SettingOf, SummaryRow, Wanted
+from beadcheck.quantity import QuantityName, Statistic
+from beadcheck.report.wording import LengthUnit
+from beadcheck.trends import (
+    Bounds,
+    clock_lines,
+    last_settings_change,
+    round_the_clock,
+    trend_chart,
+    trend_lines,
+    trend_of,
+)
+from beadcheck.units import Unit
+
+START = datetime(2026, 3, 2, 9, tzinfo=UTC)
+SPREAD = Wanted(name=QuantityName.WELD_WIDTH, statistic=Statistic.SD)
+
+
+def welds(*values: float, expanded: float = 0.06) -> list[SummaryRow]:
+    return [
+        SummaryRow(
+            measurement=number,
+            measured_at=START + timedelta(days=number),
+            person="Tern",
+            class_name="spring",
+            coupon=f"P8-{number}",
+            run="cap",
+            weld_pass="cap",  # noqa: S106  # no password
+            process="smaw",
+            position="6G",
+            value=value,
+            expanded_uncertainty=expanded,
+            count=60,
+            photo=None,
+            clock_deg=None,
+        )
+        for number, value in enumerate(values, start=1)
+    ]
+
+
+def current(measurement: int, value: float) -> SettingOf:
+    return SettingOf(
+        measurement=measurement,
+        name="current",
+        value=value,
+        expanded_uncertainty=None,
+        unit=Unit.AMPERE,
+    )
+
+
+def test_a_change_of_settings_parts_before_from_after() -> None:
+    rows = welds(0.92, 0.88, 0.95, 0.85, 0.52, 0.48, 0.50)
+    settings = [current(k, 90.0) for k in (1, 2, 4)] + [current(k, 80.0) for k in (5, 6, 7)]
+    trend = trend_of(rows, SPREAD, settings=settings)
+    assert trend.settings is not None
+    assert trend.settings.first_after == 4
+    assert trend.since_settings is not None
+    assert (trend.since_settings.welds_before, trend.since_settings.welds_after) == (4, 3)
+    said = trend_lines(trend, LengthUnit.MM)[0]
+    assert "current went from 90 to 80 A" in said
+    assert "weld width, spread (sd) fell from 0.90 mm to 0.50 mm" in said
+    assert "more than repeat measurement alone would give (0.08 mm)" in said
+    assert "and more than the welds' own scatter" in said
+
+
+def test_a_difference_that_measuring_may_have_made_is_called_nothing() -> None:
+    said = " ".join(trend_lines(trend_of(welds(0.60, 0.55), SPREAD), LengthUnit.MM))
+    assert "nothing can be said" in said
+    assert "too few to tell steady from unsteady" in said
+
+
+def test_a_repeatability_study_sharpens_the_comparison() -> None:
+    rows = welds(0.60, 0.55)
+    trend = trend_of(rows, SPREAD, repeatability=0.01)
+    assert trend.since_last is not None
+    assert_allclose(trend.since_last.by_measuring, 2 * 0.01 * 2**0.5)
+    assert "more than repeat measurement" in " ".join(trend_lines(trend, LengthUnit.MM))
+
+
+def test_settings_nobody_gave_are_no_change() -> None:
+    rows = welds(0.6, 0.6, 0.6)
+    assert last_settings_change(rows, []) is None
+    assert last_settings_change(rows, [current(1, 90.0), current(3, 90.0)]) is None
+    told = last_settings_change(rows, [current(1, 90.0), current(3, 95.0)])
+    assert told is not None
+    assert told.first_after == 2
+
+
+def test_an_outlier_is_named_with_its_rule_and_source() -> None:
+    rows = welds(0.50, 0.52, 0.49, 0.51, 0.50, 0.52, 0.51, 1.40)
+    said = " ".join(trend_lines(trend_of(rows, SPREAD), LengthUnit.MM))
+    assert "a point beyond three sigma, weld 8" in said
+    assert "Western Electric Handbook" in said
+
+
+def test_capability_is_told_only_against_a_limit() -> None:
+    rows = welds(0.50, 0.55, 0.52, 0.58, 0.51, 0.54)
+    assert trend_of(rows, SPREAD).capability is None
+    trend = trend_of(rows, SPREAD, bounds=Bounds(highest=0.8, source="the class card"))
+    said = trend_lines(trend, LengthUnit.MM)[-1]
+    assert said.startswith("Against the class card: Cpk ")
+    assert "6 welds; an index is firm from about 50 on" in said
+    flat = trend_of(welds(*[0.5] * 6), SPREAD, bounds=Bounds(highest=0.8))
+    assert flat.capability is None
+
+
+def test_the_worst_hour_of_the_clock_is_named() -> None:
+    rows = [
+        replace(row, clock_deg=30.0 * (k % 12), value=0.9 if k % 12 == 5 else 0.5)
+        for k, row in enumerate(welds(*[0.5] * 36))
+    ]
+    (said,) = clock_lines(round_the_clock(rows), "weld width, spread (sd)")
+    assert "greatest near 5:00 (150°)" in said
+    assert round_the_clock(welds(0.5)) == ()
+
+
+@pytest.mark.parametrize("unit", list(LengthUnit))
+def test_the_chart_draws_limits_signals_and_changes_in_words_too(unit) -> None:
+    rows = welds(0.50, 0.52, 0.49, 0.51, 0.50, 0.52, 0.51, 1.40)
+    settings = [current(k, 90.0) for k in range(1, 5)] + [current(k, 80.0) for k in range(5, 9)]
+    trend = trend_of(rows, SPREAD, settings=settings, bounds=Bounds(highest=0.8))
+    svg = trend_chart(trend, unit=unit).decode()
+    assert svg.lstrip().startswith("<?xml")
+    assert trend_chart(trend, unit=unit).decode() == svg
+    assert trend_chart(trend, unit=unit, form="png").startswith(b"\x89PNG")
+
+
+def test_nothing_logged_says_so() -> None:
+    assert trend_lines(trend_of([], SPREAD), LengthUnit.MM) == ["Nothing was logged that fits."]
