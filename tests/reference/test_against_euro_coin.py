@@ -28,7 +28,7 @@ COIN_MM, RADIUS_MM = 2.33, 23.25 / 2
 RIM_MM, SINK_MM = 1.2, 0.12
 COIN_AT_MM, OFF_MIDDLE_MM = 0.7, 9.2
 """Where the line lies on the coin: off its middle, so that it is no longer there than on a weld."""
-KEY_MM = 5.0
+KEY_MM, KEY_AT_MM = 5.0, 21.0
 SIZE_PX, FOCAL_PX = (1500, 1200), 2400.0
 POSE = (0.11, -0.07, 0.05), (-3.0, 4.0, 171.0)
 LIGHT_DEG, TURN = 46.0, 0.06
@@ -49,7 +49,7 @@ def coin_and_key_mm(across_mm):
     off = np.abs(across_mm - COIN_AT_MM)
     coin = np.where(off < chord_half_mm(RADIUS_MM - RIM_MM), COIN_MM - SINK_MM, COIN_MM)
     coin = np.where(off < chord_half_mm(RADIUS_MM), coin, 0.0)
-    return np.where(np.abs(across_mm - 21.0) < 5.0, KEY_MM, coin)
+    return np.where(np.abs(across_mm - KEY_AT_MM) < 5.0, KEY_MM, coin)
 
 
 def strip_card():
@@ -143,9 +143,20 @@ def coin():
     return photo, solve_surface(find_target(photo, [card]), photo, Coupon(), scale)
 
 
+def key_px():
+    """Where a person taps on the key: its middle, under the line. A coin is as flat as a step."""
+    slope = math.tan(math.radians(LIGHT_DEG)) * math.hypot(1.0, TURN)
+    on_key = [1.3 + TURN * KEY_AT_MM + slope * KEY_MM, KEY_AT_MM, -KEY_MM]
+    x, y = projected(np.array([on_key]))[0]
+    return float(x), float(y)
+
+
 @pytest.mark.parametrize(
     "light",
-    [LightAngle(angle_deg=LIGHT_DEG, u_angle_deg=0.5), KnownStep(thickness_mm=KEY_MM)],
+    [
+        LightAngle(angle_deg=LIGHT_DEG, u_angle_deg=0.5),
+        KnownStep(thickness_mm=KEY_MM, place_px=key_px()),
+    ],
     ids=["known angle", "known step"],
 )
 def test_the_rim_of_a_1_euro_coin_stands_as_high_as_the_regulation_says(coin, light):
