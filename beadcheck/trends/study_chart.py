@@ -71,7 +71,9 @@ def _draw_shares(axes: "Axes", study: GaugeStudy) -> None:
         "both: the gauge": study.gauge,
         "the parts": study.part_variation,
     }
-    percent = [100.0 * each / study.total_variation for each in shares.values()]
+    # Readings that never differ have no spread to share out.
+    whole = study.total_variation or 1.0
+    percent = [100.0 * each / whole for each in shares.values()]
     places = np.arange(len(shares))[::-1]
     axes.barh(places, percent, color=[hexed(c) for c in (SKY, SKY, ORANGE, BLUE)], edgecolor="k")
     for place, each in zip(places, percent, strict=True):

@@ -11,6 +11,7 @@ import pytest
 
 from beadcheck.cli.repeat_shown import study_words
 from beadcheck.gauge_study import StudyReading, crossed, crossed_study
+from beadcheck.trends import study_chart
 
 A = (
     (0.29, -0.56, 1.34, 0.47, -0.80, 0.02, 0.59, -0.31, 2.26, -1.36),
@@ -108,5 +109,6 @@ def test_a_list_that_is_no_study_is_refused_in_one_sentence(run, tmp_path, rows,
 def test_readings_without_any_spread_are_said_without_shares() -> None:
     readings = [StudyReading(part=p, by=b, value=7.0) for p in "xy" for b in "ab" for _ in range(2)]
     block = crossed(readings)
-    words = study_words(block, crossed_study(block.values), readings, unit="mm")
-    assert "nan" not in words
+    study = crossed_study(block.values)
+    assert "nan" not in study_words(block, study, readings, unit="mm")
+    assert study_chart(block, study, subject="weld width, mm").lstrip().startswith(b"<?xml")

@@ -8,6 +8,7 @@ from numpy.testing import assert_allclose
 from beadcheck.coupon import Coupon, WeldPass
 from beadcheck.limits import Finding, Judging, LengthSystem, check, load_limit_set
 from beadcheck.pipeline import join
+from beadcheck.pipeline.coupon_values import extreme
 from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Side, Statistic
 from beadcheck.result import (
     CheckRecord,
@@ -235,3 +236,6 @@ def test_a_side_that_one_photo_alone_shows_counts_as_it_stands() -> None:
     ]
     result = join(hidden, coupon=THIN, limits=LEVEL_D)
     assert len(result.photos) == len(photos)
+    alone = depth(0.02, Side.RIGHT)
+    # Nothing was picked out of several: it keeps its value and its uncertainty.
+    assert extreme([alone]) == replace(alone, side=None)
