@@ -1,5 +1,6 @@
 """A real browser on a real page, at the size of a phone and of a desktop."""
 
+import functools
 import os
 import shutil
 import socket
@@ -9,7 +10,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Request
 
 from beadcheck_page.serving import running_page
 
@@ -36,6 +37,9 @@ SIZES: Final[dict[str, dict[str, Any]]] = {
 }
 
 Visit = Callable[..., Page]
+
+_LEAVING: Final[set[Page]] = set()
+"""Pages that are being loaded afresh just now."""
 
 
 @pytest.fixture(scope="session")
@@ -88,8 +92,12 @@ def visits(browser: Browser, address: str) -> Iterator[Visit]:
     bases = [address]
 
     def hear(message: ConsoleMessage) -> None:
-        if message.type == "error":
+        if message.type == "error" and message.page not in _LEAVING:
             wrong.append(message.text)
+
+    def fail(page: Page, error: Error) -> None:
+        if page not in _LEAVING:
+            wrong.append(str(error))
 
     def look(request: Request) -> None:
         if not request.url.startswith((*bases, "data:", "blob:")):
@@ -107,7 +115,7 @@ def visits(browser: Browser, address: str) -> Iterator[Visit]:
         page.on("request", look)
         if not faults:
             page.on("console", hear)
-            page.on("pageerror", lambda error: wrong.append(str(error)))
+            page.on("pageerror", functools.partial(fail, page))
         page.goto(base or address)
         page.locator("#coupon button", has_text="plate").wait_for()
         return page
@@ -133,6 +141,16 @@ def weld(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def bare(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("photos") / "bare.jpg"
     return save_with_place(bare_pixels(), path, focal_mm=FOCAL_35MM_MM)
+
+
+def reload(page: Page) -> None:
+    """Load the page afresh, as its reader would.
+
+    What the document that is left says of its own cut connections is no fault.
+    """
+    _LEAVING.add(page)
+    page.reload()
+    _LEAVING.remove(page)
 
 
 def choose(page: Page, *paths: Path) -> None:

@@ -7,7 +7,7 @@ import httpx
 import pytest
 from playwright.sync_api import Page, expect
 
-from .conftest import SIZES, Visit, choose, measure
+from .conftest import SIZES, Visit, choose, measure, reload
 from .scene import sample_pixels, save_with_place
 from .test_page_access import too_small, violations
 
@@ -106,7 +106,7 @@ def test_a_line_of_light_asks_for_its_step_or_its_angle(visit: Visit, weld: Path
     angle.press("Enter")
     row.get_by_label("How sure is the angle?").select_option("5")
     expect(page.locator("#tray").get_by_label("How sure is the angle?")).to_have_value("5")
-    page.reload()
+    reload(page)
     expect(page.locator("#further").get_by_label("How sure is the angle?")).to_have_value("5")
 
 
@@ -128,7 +128,7 @@ def test_the_step_is_shown_by_a_tap_and_moved_by_keys(visit: Visit, weld: Path) 
     mark.press("ArrowRight")
     moved = float((picture.get_attribute("data-at") or "").split(",")[0])
     assert moved > x
-    page.reload()
+    reload(page)
     expect(page.get_by_role("button", name="Move the mark on the step")).to_be_visible()
 
 
@@ -196,5 +196,5 @@ def test_what_is_said_of_a_photo_is_taken_from_its_own_visitor_alone(
         answer = httpx.put(door, json=told, headers={**own, **ours})
         assert answer.status_code == 200
         assert answer.json()["sentence"].endswith(".")
-    page.reload()
+    reload(page)
     expect(page.get_by_label("How was it taken?")).to_have_value("face")

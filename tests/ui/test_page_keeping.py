@@ -19,7 +19,7 @@ from beadcheck.log import (
 )
 from beadcheck_page.serving import running_page
 
-from .conftest import SIZES, Visit, choose, measure, visits
+from .conftest import SIZES, Visit, choose, measure, reload, visits
 from .test_page_access import too_small, violations
 from .test_page_sheet import sheet, words
 
@@ -74,7 +74,7 @@ def test_a_result_is_kept_once_under_a_name_and_then_stands_on_its_sheet(
     assert violations(page) == {}
     assert too_small(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["viewport"]["width"]
-    page.reload()
+    reload(page)
     told(page, "Kept as number 1: Tern")
     with open_log(log_address({}, str(log_file))) as log:
         (row,) = measurements(log, Selection())
@@ -98,7 +98,7 @@ def test_known_people_can_be_chosen_and_none_of_them_is_until_somebody_does(
     open_keeping(page)
     keep(page, written="<b>Gull</b> & co", coupon="A")
     told(page, "Kept as number 1: <b>Gull</b> & co, A")
-    page.reload()
+    reload(page)
     open_keeping(page)
     expect(page.locator("#welder input")).to_have_value("Choose")
     page.locator("#welder input").click()
@@ -168,7 +168,7 @@ def test_on_a_network_nobody_in_the_log_is_shown_and_the_page_says_so(
         expect(page.locator("#keep-help")).not_to_contain_text(str(log_file.parent))
         keep(page, written="0071", coupon="A")
         told(page, "Kept as number 1: 0071, A")
-        page.reload()
+        reload(page)
         told(page, "Kept as number 1: 0071, A")
         assert "Tern" not in page.content()
     with open_log(log_address({}, str(log_file))) as log:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from .conftest import SIZES, Visit, choose, measure
+from .conftest import SIZES, Visit, choose, measure, reload
 
 THUMB_PX = 44.0
 """Least height of what a thumb in a glove must hit (WCAG 2.5.5)."""
@@ -110,7 +110,7 @@ def test_what_was_chosen_is_still_there_after_a_reload(visit: Visit) -> None:
     # What the fold says of itself shows that everything before it has arrived.
     pick(page, "process", "SMAW (stick)")
     expect(page.locator("#coupon button")).to_contain_text("SMAW", ignore_case=True)
-    page.reload()
+    reload(page)
     page.locator("#coupon button", has_text="plate").wait_for()
     opened(page)
     expect(page.locator("#limits input")).to_have_value("AWS D1.1, welder test")

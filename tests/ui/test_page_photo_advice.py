@@ -9,7 +9,7 @@ import pytest
 from numpy.typing import NDArray
 from playwright.sync_api import Page, expect
 
-from .conftest import SIZES, Visit, choose
+from .conftest import SIZES, Visit, choose, reload
 from .scene import sample_pixels, save_with_place
 
 PATIENCE_MS = 30_000
@@ -78,7 +78,7 @@ def test_advice_stays_through_a_reload_and_goes_with_its_photo(
     page = visit()
     choose(page, blurred, weld)
     looked_at(page, "soft.jpg")
-    page.reload()
+    reload(page)
     assert "blurred" in looked_at(page, "soft.jpg")
     page.get_by_role("button", name="Remove soft.jpg").click()
     expect(page.locator("#tray .bc-photos > li")).to_have_count(1)

@@ -2,7 +2,7 @@
 
 from playwright.sync_api import Page, expect
 
-from .conftest import Visit, choose, measure
+from .conftest import Visit, choose, measure, reload
 from .scene import SAMPLES
 from .test_page_access import too_small, violations
 
@@ -56,7 +56,7 @@ def test_pulse_times_are_asked_about_with_the_travel_that_follows_and_answered(
     expect(result.locator("caption").last).to_have_text("Values from the settings")
     expect(result).to_contain_text("Heat input")
     assert violations(page) == {}
-    page.reload()
+    reload(page)
     expect(page.locator("#settings button")).to_contain_text("120 A on the peak")
     expect(page.locator("#times_are input:checked")).to_have_value("seconds")
     page.locator("#settings button").click()

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from .conftest import Visit, choose, measure
+from .conftest import Visit, choose, measure, reload
 from .proxy import CuttableProxy
 
 
@@ -47,7 +47,7 @@ def test_a_reload_brings_back_photos_entries_and_result(visit: Visit, weld: Path
     choose(page, weld)
     measure(page)
     shown = page.locator("[data-result]").get_attribute("data-result")
-    page.reload()
+    reload(page)
     page.locator(f"[data-result='{shown}']").wait_for()
     expect(page.locator("#tray .bc-photos > li")).to_have_count(1)
     page.locator("#coupon button").click()

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from .conftest import SIZES, Visit, choose, measure
+from .conftest import SIZES, Visit, choose, measure, reload
 from .scene import SAMPLES
 
 OLD = SAMPLES / "plate-smaw-no-target.jpg"
@@ -67,7 +67,7 @@ def test_the_switch_outlives_a_reload_and_may_be_taken_back(visit: Visit, weld: 
     switch(page)
     measure(page)
     expect(page.locator("[data-result] table")).to_contain_text(" px")
-    page.reload()
+    reload(page)
     expect(page.locator("#no_target input")).to_be_checked()
     expect(page.locator("#unit")).to_be_hidden()
     switch(page)
