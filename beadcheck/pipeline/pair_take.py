@@ -9,7 +9,7 @@ from beadcheck.coupon import Shape
 from beadcheck.errors import BeadcheckError, PhotoError
 from beadcheck.errors.bead import NoWeldFoundError
 from beadcheck.errors.take import OtherPhotoOfPairError
-from beadcheck.measurements.profile import ProfileReading
+from beadcheck.measurements.profile import ProfileReading, SectionValue
 from beadcheck.photo import Photo, read_photo
 from beadcheck.photo_advice import judged_photo, most_harmful_first
 from beadcheck.pipeline.coupon_values import HEIGHTS
@@ -36,6 +36,7 @@ from beadcheck.profiles.pair import (
 from beadcheck.profiles.pair.height_map import STATION_MM
 from beadcheck.quantity import QuantityName
 from beadcheck.result import PhotoRecord, ProblemRecord, StationRecord, Whose
+from beadcheck.side_by_side import side_by_side
 from beadcheck.surface import SolvedSurface
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import FoundTarget, find_target
@@ -74,9 +75,16 @@ class _Heights:
 
 def pair_take(take: Take, request: Request, designs: Sequence[TargetDesign]) -> Measured:
     """Measure a pair, and its first photo as one from above; refusals become problems."""
-    photos = [_Photo(path=path) for path in take.photos]
-    photos[0], face = _first(take.photos[0], request, designs)
-    photos[1:] = [_further(path, request, designs) for path in take.photos[1:]]
+
+    def seen(index: int) -> tuple[_Photo, FaceMeasurement | None]:
+        path = take.photos[index]
+        if index == 0:
+            return _first(path, request, designs)
+        return _further(path, request, designs), None
+
+    looks = side_by_side(seen, range(len(take.photos)))
+    photos = [photo for photo, _ in looks]
+    (face,) = (each for _, each in looks if each is not None)
     heights = _heights(photos, face, request)
     weld_pass = request.coupon.weld_pass
     whose = Whose.together(range(len(photos)))
@@ -237,20 +245,23 @@ def _stations(
     stations = face_stations(face)
     if not stations:
         return section_stations(readings)
-    return tuple(_with_height(station, readings) for station in stations)
-
-
-def _with_height(station: StationRecord, readings: Sequence[ProfileReading]) -> StationRecord:
-    near = [
-        (abs(reading.profile.s_mm - station.s_mm), height)
+    heights = [
+        (reading.profile.s_mm, height)
         for reading in readings
-        if station.s_mm is not None
-        and (height := reading.value(QuantityName.FACE_REINFORCEMENT)) is not None
+        if (height := reading.value(QuantityName.FACE_REINFORCEMENT)) is not None
     ]
-    if not near:
+    return tuple(_with_height(station, heights) for station in stations)
+
+
+def _with_height(
+    station: StationRecord, heights: Sequence[tuple[float, SectionValue]]
+) -> StationRecord:
+    """Give a station the nearest of the heights (stations in mm, with their values)."""
+    if station.s_mm is None or not heights:
         return station
-    distance_mm, height = min(near, key=lambda each: each[0])
-    if distance_mm > NEAREST_STATION_MM:
+    at_mm = station.s_mm
+    s_mm, height = min(heights, key=lambda each: abs(each[0] - at_mm))
+    if abs(s_mm - at_mm) > NEAREST_STATION_MM:
         return station
     return replace(
         station,

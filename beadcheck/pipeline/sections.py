@@ -109,7 +109,7 @@ def _profile_record(reading: ProfileReading, whose: Whose) -> ProfileRecord:
         across_mm=tuple(np.round(reading.across_mm, HEIGHT_DECIMALS).tolist()),
         height_mm=_with_holes(reading.height_mm, reading.height_mm),
         U_mm=_with_holes(COVERAGE_FACTOR * reading.u_height_mm, reading.height_mm),
-        points_px=tuple(_point(point) for point in profile.points_px),
+        points_px=_points(profile.points_px),
         left_toe_px=None if left is None else pixel(left.px),
         right_toe_px=None if right is None else pixel(right.px),
         left_toe_across_mm=None if left is None else float(left.across_mm),
@@ -128,11 +128,11 @@ def _with_holes(values: NDArray[np.float64], seen: NDArray[np.float64]) -> tuple
     return tuple(value if k else None for value, k in zip(rounded, known, strict=True))
 
 
-def _point(point_px: NDArray[np.float64]) -> PixelPoint | None:
-    if not np.isfinite(point_px).all():
-        return None
-    x, y = np.round(point_px, PIXEL_DECIMALS).tolist()
-    return x, y
+def _points(points_px: NDArray[np.float64]) -> tuple[PixelPoint | None, ...]:
+    """Pixels of all points, and None where nothing was seen."""
+    known = np.isfinite(points_px.sum(axis=1))
+    rounded = np.round(points_px, PIXEL_DECIMALS).tolist()
+    return tuple((x, y) if k else None for (x, y), k in zip(rounded, known, strict=True))
 
 
 def _base_record(base: BaseLine) -> BaseLineRecord:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from beadcheck.profiles.pair.cast import Cast
 from beadcheck.profiles.pair.cells import Cells, Volume
 from beadcheck.profiles.pair.ground import Picture
+from beadcheck.side_by_side import side_by_side
 
 Floats = NDArray[np.float64]
 
@@ -184,8 +185,12 @@ def evidence_volume(
         (R, C) surface that levels are counted from; None for the base metal.
     """
     surface = np.float32(0.0) if about_mm is None else about_mm.astype(np.float32)
-    heights = [surface + np.float32(level_mm) for level_mm in levels_mm]
-    return np.stack([np.sum([e.at(height) for e in evidences], axis=0) for height in heights])
+
+    def level(level_mm: np.float64) -> Picture:
+        height = surface + np.float32(level_mm)
+        return np.asarray(np.sum([e.at(height) for e in evidences], axis=0))
+
+    return np.stack(side_by_side(level, list(levels_mm)))
 
 
 def _grid(shape: tuple[int, int]) -> Picture:
