@@ -268,6 +268,9 @@ def light_line_cases(truth_file: Path) -> Iterator[Case]:
 
     "mean crown" is the mean height over the middle 2 mm about the true crown, levelled on the metal
     that the truth says is bare: the line alone, without the reading's choice of toes and crest.
+    Where a rule's shadow was followed along its other edge, what the truth knows of the weld there
+    are sections 5 mm apart, so that the true crown is good to what ripples differ by: "of other
+    edge".
     """
     truth = json.loads(truth_file.read_text(encoding="utf-8"))
     photo, surface = solved(truth_file.with_suffix(".jpg"), truth)
@@ -304,10 +307,15 @@ def _under_the_line(name: str, profile: Profile, truth: dict) -> Iterator[Case]:
     places, t_mm, z_mm = _seen_line(line)
     off_px, nearest = cKDTree(places).query(profile.points_px)
     near = np.isfinite(profile.height_mm) & (off_px < NEAR_LINE_PX)
+    what, across = "mean crown", profile.across_mm
+    true_mm, at_mm = z_mm[nearest], t_mm[nearest]
     if not near.any():
-        yield Case(photo=name, what="another line", value=1.0, true=0.0, expanded=0.0)
-        return
-    true_mm, at_mm, across = z_mm[nearest], t_mm[nearest], profile.across_mm
+        if line["kind"] != "shadow" or truth["surface"]["radius_mm"] is not None:
+            yield Case(photo=name, what="another line", value=1.0, true=0.0, expanded=0.0)
+            return
+        what = "crown of other edge"
+        at_mm, true_mm = _true_on_plate(profile, truth)
+        near = np.isfinite(profile.height_mm) & np.isfinite(true_mm)
     bare = near & (
         ((at_mm < lo - 1.0) & (at_mm > lo - 6.0)) | ((at_mm > hi + 1.0) & (at_mm < hi + 6.0))
     )
@@ -324,9 +332,11 @@ def _under_the_line(name: str, profile: Profile, truth: dict) -> Iterator[Case]:
         own = float(np.median(profile.u_height_mm[crown]))
         true = float(true_mm[crown].mean())
         yield Case(
-            photo=name, what="mean crown", value=true + float(error[crown].mean()), true=true,
+            photo=name, what=what, value=true + float(error[crown].mean()), true=true,
             expanded=2.0 * float(np.sqrt(own**2 + gain**2 + form**2)),
         )  # fmt: skip
+    if what != "mean crown":
+        return
     try:
         reading = read_profile(profile, weld_pass=None)
     except BeadcheckError:
@@ -342,6 +352,27 @@ def _under_the_line(name: str, profile: Profile, truth: dict) -> Iterator[Case]:
     values["underfill_mm"] = -float(weld_z.min()) if hollow else None
     lo_is_left = bool(np.corrcoef(at_mm[near], across[near])[0, 1] > 0.0)
     yield from _section_cases(name, reading, values, lo_is_left=lo_is_left)
+
+
+def _true_on_plate(profile: Profile, truth: dict) -> tuple[np.ndarray, np.ndarray]:
+    """Place across and true height, between known sections, of what a profile's points show."""
+    camera = truth["camera"]
+    inner, bend, turn, shift = (
+        np.array(camera[key], dtype=float) for key in ("K", "dist_k1_k2_p1_p2_k3", "R", "t")
+    )
+    flat = cv2.undistortPoints(profile.points_px[:, None], inner, bend)[:, 0]
+    sight = np.column_stack([flat, np.ones(len(flat))]) @ turn
+    eye = -turn.T @ shift
+    reach = (np.nan_to_num(profile.height_mm) - eye[2]) / sight[:, 2]
+    s_mm, t_mm = (eye + reach[:, None] * sight)[:, :2].T
+    known = sorted(truth["profiles"], key=lambda section: section["s"])
+    places = np.array([section["s"] for section in known])
+    heights = np.stack([_along_profile(t_mm, np.array(k["t_mm"]), k["z_mm"]) for k in known])
+    share = np.interp(s_mm, places, np.arange(len(known)), left=np.nan, right=np.nan)
+    lower = np.clip(np.nan_to_num(share), 0, len(known) - 2).astype(int)
+    rows = np.arange(len(t_mm))
+    low, high = heights[lower, rows], heights[lower + 1, rows]
+    return t_mm, low + (share - lower) * (high - low)
 
 
 def _seen_line(line: dict) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -29,6 +29,7 @@ from beadcheck.profiles.light_line.beyond import (
     weld_seen_mm,
 )
 from beadcheck.profiles.light_line.crossing import on_bare_metal, on_paper, weld_and_lines
+from beadcheck.profiles.light_line.either_edge import in_doubt_of_edge
 from beadcheck.profiles.light_line.follow import FollowedLine, followed_line
 from beadcheck.profiles.light_line.reference import KnownStep, LightAngle, LightReference
 from beadcheck.profiles.light_line.scaled import (
@@ -112,7 +113,7 @@ def light_line_profiles(
         except ProfileError as of_shadow:
             blurred = isinstance(refusal, LineBlurredError)
             raise (refusal if blurred else of_shadow) from None
-    profiles = _measured(surface, light, followed, crossed)
+    profiles = _measured(surface, ((light, line) for line in followed), crossed)
     return tuple(sorted(profiles, key=lambda profile: profile.s_mm))
 
 
@@ -133,14 +134,13 @@ def _followed(
 
 def _measured(
     surface: SolvedSurface,
-    light: LightReference,
-    lines: Iterable[FollowedLine],
+    lines: Iterable[tuple[LightReference, FollowedLine]],
     weld: LocatedWeld | None,
 ) -> Iterator[Profile]:
     """The profiles that can be had, in the order of the lines; else the first refusal."""
     refusals: list[ProfileError] = []
     count = 0
-    for line in lines:
+    for light, line in lines:
         try:
             profile = _profile(surface, light, line, weld)
         except ProfileError as refusal:
@@ -161,7 +161,11 @@ def _sharpest(
     """The profile of the sharpest of a shadow's edges that are about as long as the longest."""
     longest_mm = max(edge.rough.score_mm for edge in edges)
     rivals = [edge for edge in edges if edge.rough.score_mm >= SHARPER_SHARE * longest_mm]
-    return next(_measured(surface, light, sorted(rivals, key=_sigma_mm), weld))
+    lit = (
+        (in_doubt_of_edge(light, edge, edges) if isinstance(light, LightAngle) else light, edge)
+        for edge in sorted(rivals, key=_sigma_mm)
+    )
+    return next(_measured(surface, lit, weld))
 
 
 def _sigma_mm(line: FollowedLine) -> float:
