@@ -135,3 +135,22 @@ class OutlineUnlikePipeError(ProfileError):
     def __init__(self, off_mm: float, limit_mm: float) -> None:
         super().__init__(off_mm, limit_mm)
         self.off_mm, self.limit_mm = off_mm, limit_mm
+
+
+class OutlineHiddenError(ProfileError):
+    """Something covers part of the weld where it crosses the outline."""
+
+    code = "outline_hidden"
+    problem = (
+        "Only {seen_mm:.1f} mm of the weld's width stands out on the outline, but beside it the "
+        "weld's face is {face_mm:.0f} mm wide: something hides the rest, or most of it is flush."
+    )
+    remedy = (
+        "Hold pipe and weld clear of bench, jaws and clamps, so that the whole outline of the weld "
+        "shows before a plain background, and retake the photo; a weld that is mostly flush wants "
+        "a light-line photo."
+    )
+
+    def __init__(self, seen_mm: float, face_mm: float) -> None:
+        super().__init__(seen_mm, face_mm)
+        self.seen_mm, self.face_mm = seen_mm, face_mm

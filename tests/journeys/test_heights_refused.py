@@ -90,3 +90,24 @@ def test_a_side_on_photo_with_its_outline_cropped_away_is_refused(refused, sampl
     cv2.imwrite(str(tmp_path / "cropped.jpg"), picture[int(lowest_px) + 40 :])
     _, message = refused("cropped.jpg", "--kind", "side-on", "--pipe", "NPS 8")
     assert "outline" in message
+
+
+def test_a_weld_whose_flanks_something_hides_on_the_outline_is_refused(refused, samples, tmp_path):
+    """What lies far over the outline covers all of the weld there but the middle two fifths."""
+    picture = cv2.imread(str(samples / "pipe-smaw-side-on.jpg"))
+    limb = truth_of("pipe side-on")["limb"]
+    t_mm, bare_px = np.array(limb["t_mm"]), np.array(limb["bare_limb_px"])
+    low_mm, high_mm = limb["toe_lo_t_mm"], limb["toe_hi_t_mm"]
+    over_px = 4.0 * limb["px_per_mm_at_limb"]
+    mask = np.zeros(picture.shape[:2], np.uint8)
+    for first, last in ((-0.1, 0.3), (0.7, 1.1)):
+        share = (t_mm - low_mm) / (high_mm - low_mm)
+        along_px = bare_px[(share > first) & (share < last)]
+        upper_px = along_px + over_px * np.array(limb["up_in_image"])
+        flank = np.concatenate([along_px, upper_px[::-1]])
+        cv2.fillPoly(mask, [np.round(flank).astype(np.int32)], 255)
+    beyond = np.roll(picture, round(2.0 * over_px), axis=0)
+    cv2.imwrite(str(tmp_path / "hidden.jpg"), np.where(mask[..., None] > 0, beyond, picture))
+    code, message = refused("hidden.jpg", "--kind", "side-on", "--pipe", "NPS 8")
+    assert code == "outline_hidden"
+    assert "face is 12 mm wide" in message  # 11.5 mm in truth

@@ -27,6 +27,7 @@ from beadcheck.profiles.side_on.edge import OutlineEdge, outline_edge
 from beadcheck.profiles.side_on.expected import farthest_off_mm
 from beadcheck.profiles.side_on.limb import LimbView
 from beadcheck.profiles.side_on.section import crest_px, section_of
+from beadcheck.profiles.side_on.seen_face import require_whole
 from beadcheck.profiles.side_on.trace import CLEAR_FROM, TracedOutline, traced_outline
 from beadcheck.profiles.side_on.weld_span import (
     LEAST_DEPARTURE_MM,
@@ -117,10 +118,11 @@ def _profile_at(photo: Photo, view: LimbView) -> Profile:
     view = posed_by_limb(view, bare_limb(edge, bare, span.weld_mm))
     edge = edge.seen_by(view)
     limb = bare_limb(edge, bare, span.weld_mm)
-    _require_weld(edge, limb, span.weld_mm)
+    departs_mm = _departure_mm(edge, limb, span.weld_mm)
     crest_deg = abs(math.degrees(view.oblique_rad(crest_px(edge, span.weld_mm))[0]))
     if crest_deg > MOST_OBLIQUE_DEG:
         raise TooObliqueToSectionError(crest_deg, MOST_OBLIQUE_DEG)
+    require_whole(photo, view, span.weld_mm, departs_mm=departs_mm)
     hidden = _at_columns(covered, outline, edge) | _other_things(edge, limb, span.weld_mm)
     faded = _faded_share(outline, span)
     return section_of(view, edge.without(hidden), limb, span.weld_mm, faded_share=faded)
@@ -177,14 +179,21 @@ def _edge_of(photo: Photo, view: LimbView, outline: TracedOutline, span: WeldSpa
     return edge
 
 
-def _require_weld(edge: OutlineEdge, limb: BareLimb, weld_mm: tuple[float, float]) -> None:
-    """Refuse what departed in the trace only, such as the edge of something behind."""
+def _departure_mm(edge: OutlineEdge, limb: BareLimb, weld_mm: tuple[float, float]) -> float:
+    """By how much the weld departs from the bare limb.
+
+    Raises
+    ------
+    WeldNotOnOutlineError
+        It departed in the trace only, such as the edge of something behind.
+    """
     on_weld = edge.sure & (edge.along_mm >= weld_mm[0]) & (edge.along_mm <= weld_mm[1])
     over_mm = np.abs(edge.height_mm[on_weld] - limb.between_mm(edge.along_mm[on_weld]))
     departs = max(float(np.quantile(over_mm, 0.9)), abs(limb.step_mm))
     least_mm = max(LEAST_DEPARTURE_MM, SURE_OF_WELD * limb.scatter_mm)
     if departs < least_mm:
         raise WeldNotOnOutlineError(float(np.ptp(edge.along_mm)), least_mm)
+    return departs
 
 
 def _faded_share(outline: TracedOutline, span: WeldSpan) -> float:
