@@ -154,3 +154,22 @@ class OutlineHiddenError(ProfileError):
     def __init__(self, seen_mm: float, face_mm: float) -> None:
         super().__init__(seen_mm, face_mm)
         self.seen_mm, self.face_mm = seen_mm, face_mm
+
+
+class OutlineFallsBackError(ProfileError):
+    """Part of what looks like the weld's outline may be an edge on its face."""
+
+    code = "outline_falls_back"
+    problem = (
+        "{seen_mm:.1f} mm of the weld's outline lies {back_mm:.1f} mm further in than what is seen "
+        "on both sides of it, with nothing clear between: it may be the edge of a ripple on the "
+        "face."
+    )
+    remedy = (
+        "Put a plain sheet behind the weld, much brighter or much darker than its crest, a hand's "
+        "breadth or more away, and retake the photo; a hollow face wants a light-line photo."
+    )
+
+    def __init__(self, seen_mm: float, back_mm: float) -> None:
+        super().__init__(seen_mm, back_mm)
+        self.seen_mm, self.back_mm = seen_mm, back_mm

@@ -42,6 +42,11 @@ SLOPE_MM: Final = 0.6
 LARGEST_UNSEEN_MM: Final = 0.5
 """What a hole may hide before the highest or lowest point counts as not seen."""
 
+NEIGHBOURS_SHARE: Final = 1 / 6
+TOP_SHARE: Final = 1 / 36
+"""Of the width, to both sides of a point, and of a parabola's height, which rises by so much over
+the median of that part."""
+
 OUTLINE_EXCESS_MM, OUTLINE_TOE_MM = 0.16, 0.35
 """By how much the face stands higher on an outline than at its own station, on average over it, and
 how far outside either toe lies, at most: an outline is the highest metal of several mm along the
@@ -96,6 +101,7 @@ class _Extreme:
     u_picked_mm: float
     u_averaged_mm: float
     u_unseen_mm: float
+    u_apart_mm: float
 
 
 def highest_point(face: Face, name: QuantityName) -> SectionValue | None:
@@ -153,7 +159,19 @@ def _extreme(face: Face, sign: float) -> _Extreme | None:
         u_picked_mm=rectangular(0.5 * excess),
         u_averaged_mm=rectangular(taken_off),
         u_unseen_mm=rectangular(0.5 * unseen),
+        u_apart_mm=rectangular(_apart_mm(face, over, at)),
     )
+
+
+def _apart_mm(face: Face, over_mm: Floats, at: int) -> float:
+    """How far the highest point stands out over the face about it, more than a crown's top does.
+
+    A ripple does, a little; so does an edge on the face that was taken for the line or the outline.
+    """
+    near = np.isfinite(over_mm)
+    near &= np.abs(face.section.x_mm - face.section.x_mm[at]) < NEIGHBOURS_SHARE * face.width_mm
+    out_mm = float(over_mm[at] - np.median(over_mm[near]))
+    return max(0.0, out_mm - TOP_SHARE * abs(float(over_mm[at])))
 
 
 def _unseen_mm(
@@ -196,6 +214,7 @@ def _extreme_budget(face: Face, found: _Extreme) -> tuple[Component, ...]:
         station("line of the base metal", face.chord.u_at(found.across_mm)),
         shared("averaging across the weld", found.u_averaged_mm),
         station("what a hole may hide", found.u_unseen_mm),
+        station("highest or lowest point apart from its face", found.u_apart_mm),
         *height_effects(face.profile, found.height_mm),
     )
 

@@ -11,6 +11,7 @@ from beadcheck.coupon import Shape
 from beadcheck.errors import ProfileError
 from beadcheck.errors.profile_side_on import (
     OutlineBlurredError,
+    OutlineFallsBackError,
     OutlineNotInPictureError,
     OutlineNotVisibleError,
     SideOnOfPlateError,
@@ -25,6 +26,7 @@ from beadcheck.profiles.side_on.bare_line import bare_line_mm
 from beadcheck.profiles.side_on.coarse import coarse_heights_mm
 from beadcheck.profiles.side_on.edge import OutlineEdge, outline_edge
 from beadcheck.profiles.side_on.expected import farthest_off_mm
+from beadcheck.profiles.side_on.fallen_back import require_outermost
 from beadcheck.profiles.side_on.limb import LimbView
 from beadcheck.profiles.side_on.section import crest_px, section_of
 from beadcheck.profiles.side_on.seen_face import require_whole
@@ -81,6 +83,8 @@ def side_on_profile(photo: Photo, surface: SolvedSurface) -> Profile:
     for view in views:
         try:
             return _profile_at(photo, view)
+        except OutlineFallsBackError:
+            raise  # the weld crosses this outline, so the photo was taken for it
         except ProfileError as problem:
             refusal = refusal or problem
     raise refusal or OutlineNotInPictureError(0.0, LEAST_IN_PICTURE_MM)
@@ -119,6 +123,7 @@ def _profile_at(photo: Photo, view: LimbView) -> Profile:
     edge = edge.seen_by(view)
     limb = bare_limb(edge, bare, span.weld_mm)
     departs_mm = _departure_mm(edge, limb, span.weld_mm)
+    require_outermost(edge, span.weld_mm)
     crest_deg = abs(math.degrees(view.oblique_rad(crest_px(edge, span.weld_mm))[0]))
     if crest_deg > MOST_OBLIQUE_DEG:
         raise TooObliqueToSectionError(crest_deg, MOST_OBLIQUE_DEG)
