@@ -74,6 +74,21 @@ class DifferentCouponsError(ProfileError):
     )
 
 
+class TooCoarseForHeightsError(ProfileError):
+    """The photos have too few pixels per mm to show heights."""
+
+    code = "pair_too_coarse"
+    problem = (
+        "The photos show the metal at {px_per_mm:.1f} pixels per mm; from {apart_deg:.0f}° apart "
+        "at least {needed:.0f} are needed to tell a height."
+    )
+    remedy = "Come closer, until target and weld fill the picture, and retake both photos."
+
+    def __init__(self, px_per_mm: float, needed: float, apart_deg: float) -> None:
+        super().__init__(px_per_mm, needed, apart_deg)
+        self.px_per_mm, self.needed, self.apart_deg = px_per_mm, needed, apart_deg
+
+
 class MetalNotAlikeError(ProfileError):
     """The metal beside the weld does not match between the photos."""
 

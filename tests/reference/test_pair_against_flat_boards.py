@@ -9,7 +9,8 @@ and `chessboard/`.
 
 A photo knows no size: both boards are measured as if they were a sixth of it, so that their
 pictures of 640 x 480 px have the scale, 7 to 12 px/mm, that a weld's photo has. Markers, or
-squares, along two sides serve as the target; what is printed between them as the metal.
+squares, along two sides serve as the target; what is printed between them as the metal. At its
+own size, 2 px/mm, the sheet of markers must be refused.
 """
 
 import os
@@ -22,6 +23,7 @@ import pytest
 
 from beadcheck.camera.chessboard import Chessboard
 from beadcheck.coupon import Coupon
+from beadcheck.errors.profile_pair import TooCoarseForHeightsError
 from beadcheck.photo import Lens, Photo
 from beadcheck.profiles.pair import PairView, band_along_target, pair_heights, sections
 from beadcheck.quantity import COVERAGE_FACTOR, combined_standard_uncertainty
@@ -34,7 +36,7 @@ pytestmark = pytest.mark.skipif(
     OPEN_DATA is None, reason="BEADCHECK_OPEN_DATA names no folder of photos"
 )
 SIXTH = 1.0 / 6.0
-MARKER_MM, GAP_MM, SQUARE_MM = 37.5 * SIXTH, 5.0 * SIXTH, 25.0 * SIXTH
+MARKER_MM, GAP_MM, SQUARE_MM = 37.5, 5.0, 25.0
 PITCH_MM = MARKER_MM + GAP_MM
 END_ROWS = tuple(range(4)), tuple(range(16, 20))
 """Markers of the board's first and last row."""
@@ -66,32 +68,34 @@ def board_of(markers, size_mm, row_mm):
     )
 
 
-PHONE_BOARD = board_of(
-    (
+def sheet_of_markers(share):
+    """The phone's board, made smaller by a share."""
+    gap_mm, pitch_mm, marker_mm = share * GAP_MM, share * PITCH_MM, share * MARKER_MM
+    markers = (
         Marker(
             id=n,
             corners_mm=rectangle_mm(
-                GAP_MM + PITCH_MM * (n % 4), GAP_MM + PITCH_MM * (n // 4), MARKER_MM, MARKER_MM
+                gap_mm + pitch_mm * (n % 4), gap_mm + pitch_mm * (n // 4), marker_mm, marker_mm
             ),
         )
         for row in END_ROWS
         for n in row
-    ),
-    size_mm=(GAP_MM + 4 * PITCH_MM, GAP_MM + 5 * PITCH_MM),
-    row_mm=PITCH_MM,
-)
-CHESSBOARD = board_of(
-    (
+    )
+    return board_of(markers, (gap_mm + 4 * pitch_mm, gap_mm + 5 * pitch_mm), pitch_mm)
+
+
+def chessboard(share):
+    """The chessboard's squares between inner corners, made smaller by a share."""
+    square_mm, (columns, rows) = share * SQUARE_MM, SQUARES
+    markers = (
         Marker(
-            id=SQUARES[0] * row + column,
-            corners_mm=rectangle_mm(SQUARE_MM * column, SQUARE_MM * row, SQUARE_MM, SQUARE_MM),
+            id=columns * row + column,
+            corners_mm=rectangle_mm(square_mm * column, square_mm * row, square_mm, square_mm),
         )
-        for row in (0, SQUARES[1] - 1)
-        for column in range(SQUARES[0])
-    ),
-    size_mm=(SQUARE_MM * SQUARES[0], SQUARE_MM * SQUARES[1]),
-    row_mm=SQUARE_MM,
-)
+        for row in (0, rows - 1)
+        for column in range(columns)
+    )
+    return board_of(markers, (square_mm * columns, square_mm * rows), square_mm)
 
 
 def photo_of(name):
@@ -99,12 +103,13 @@ def photo_of(name):
     return Photo(file=name, pixels_bgr=np.asarray(pixels, np.uint8), lens=Lens())
 
 
-def markers_in(photo):
-    return find_target(photo, [PHONE_BOARD])
+def markers_in(photo, share):
+    return find_target(photo, [sheet_of_markers(share)])
 
 
-def squares_in(photo):
+def squares_in(photo, share):
     """The chessboard's squares as markers: six points along each side between the corners."""
+    design = chessboard(share)
     view = Chessboard(columns=SQUARES[0] + 1, rows=SQUARES[1] + 1, square_mm=1.0).view(photo)
     at = {
         (round(column), round(row)): corner_px
@@ -113,7 +118,7 @@ def squares_in(photo):
     columns = {name: [] for name in EdgeSamples.__dataclass_fields__}
     found = []
     share = np.linspace(0.1, 0.9, 6)[:, None]
-    for place, marker in enumerate(CHESSBOARD.markers):
+    for place, marker in enumerate(design.markers):
         row, column = divmod(marker.id, SQUARES[0])
         around = ((0, 0), (1, 0), (1, 1), (0, 1))
         quad = np.array([at[column + right, row + down] for right, down in around])
@@ -130,19 +135,24 @@ def squares_in(photo):
             columns["side"].append(np.full(6, 4 * place + side))
         found.append(FoundMarker(marker=marker, corners_px=quad, clean_share=1.0))
     edges = EdgeSamples(**{name: np.concatenate(column) for name, column in columns.items()})
-    return FoundTarget(design=CHESSBOARD, markers=tuple(found), edges=edges, blur_px=0.7)
+    return FoundTarget(design=design, markers=tuple(found), edges=edges, blur_px=0.7)
 
 
-def heights_and_expanded(find, folder, names):
-    """Every height of a pair of photos, and its U, in mm of the board as made smaller."""
+def height_map_of(find, folder, names, share):
+    """Heights of a pair of photos, in mm of the board as made smaller."""
     views = []
     for name in names:
         photo = photo_of(f"{folder}/{name}.jpg")
-        found = find(photo)
+        found = find(photo, share)
         surface = solve_surface(found, photo, Coupon(), PrintScale(ratio=1.0, u_ratio=0.0))
         views.append(PairView(photo=photo, found=found, surface=surface))
     band = band_along_target(views[0].photo, views[0].surface)
-    profiles = sections(pair_heights(views, coupon=Coupon(), weld=band))
+    return pair_heights(views, coupon=Coupon(), weld=band)
+
+
+def heights_and_expanded(find, folder, names):
+    """Every height of a pair of photos, and its U."""
+    profiles = sections(height_map_of(find, folder, names, SIXTH))
     form = combined_standard_uncertainty(profiles[0].form_budget)
     height = np.concatenate([profile.height_mm for profile in profiles])
     u_mm = np.concatenate([profile.u_height_mm for profile in profiles])
@@ -152,10 +162,7 @@ def heights_and_expanded(find, folder, names):
 
 @pytest.mark.parametrize(
     ("find", "folder", "pairs"),
-    [
-        (markers_in, "markers_phone", PHONE_PAIRS),
-        (squares_in, "chessboard", CHESS_PAIRS),
-    ],
+    [(markers_in, "markers_phone", PHONE_PAIRS), (squares_in, "chessboard", CHESS_PAIRS)],
     ids=["sheet of markers", "chessboard"],
 )
 def test_a_flat_board_measures_flat(find, folder, pairs):
@@ -164,3 +171,8 @@ def test_a_flat_board_measures_flat(find, folder, pairs):
     assert len(height) > 300 * len(pairs)
     assert (np.abs(height) <= expanded).mean() >= 0.95
     assert np.median(expanded) < 0.3  # no agreement by modesty
+
+
+def test_photos_from_too_far_off_are_refused_with_the_scale_they_need():
+    with pytest.raises(TooCoarseForHeightsError, match="at least 5 are needed"):
+        height_map_of(markers_in, "markers_phone", PHONE_PAIRS[0], 1.0)

@@ -31,6 +31,7 @@ from beadcheck.profiles.pair.height_map import HeightMap
 from beadcheck.profiles.pair.level import UNDER_PAPER_MM, Base, base_of, levelled
 from beadcheck.profiles.pair.same_coupon import shows_another
 from beadcheck.profiles.pair.step import seen_step, under_step
+from beadcheck.profiles.pair.too_coarse import require_fine
 from beadcheck.profiles.pair.triangulate import convergence_deg
 from beadcheck.quantity import Component, Scope, combined_standard_uncertainty
 from beadcheck.surface import Points, SolvedSurface
@@ -129,6 +130,7 @@ def pair_heights(
     try:
         base = _base(field)
     except (MetalNotAlikeError, WeldNotAlikeError, TargetMovedError):
+        require_fine(field.cells.ground.px_per_mm, apart_deg)
         if shows_another(field.cells, used, joint):
             raise DifferentCouponsError from None
         raise

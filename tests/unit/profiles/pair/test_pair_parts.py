@@ -5,10 +5,12 @@ import pytest
 from numpy.testing import assert_allclose
 
 from beadcheck.coupon import Coupon
+from beadcheck.errors.profile_pair import TooCoarseForHeightsError
 from beadcheck.profiles.pair.cells import about_another
 from beadcheck.profiles.pair.likely import most_likely
 from beadcheck.profiles.pair.semi_global import refined_level, smooth_levels
 from beadcheck.profiles.pair.smooth_surface import smooth_surface
+from beadcheck.profiles.pair.too_coarse import require_fine
 from beadcheck.profiles.pair.triangulate import convergence_deg, meeting_points
 from beadcheck.surface.joint import solve_together
 from beadcheck.surface.joint_problem import JointProblem, JointSide
@@ -138,3 +140,13 @@ def test_one_sigma_surfaces_spread_as_the_covariance_says(moved_across):
     first = joint.surfaces[0]
     moved = np.array([each[0].parameters - first.parameters for each in joint.one_sigma()])
     assert_allclose((moved**2).sum(axis=0), np.diag(first.covariance), rtol=1e-6, atol=1e-18)
+
+
+@pytest.mark.parametrize(("apart_deg", "needed"), [(10.0, 7.6), (16.0, 4.7), (25.0, 3.0)])
+def test_photos_are_too_coarse_where_a_fifth_of_a_pixel_hides_what_a_height_may_be_unsure_by(
+    apart_deg, needed
+):
+    """0.2 px over 2 tan(angle / 2) and the scale is 0.15 mm: by hand, for three angles."""
+    require_fine(needed + 0.1, apart_deg)
+    with pytest.raises(TooCoarseForHeightsError, match=f"{apart_deg:.0f}° apart"):
+        require_fine(needed - 0.1, apart_deg)
