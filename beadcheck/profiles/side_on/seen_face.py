@@ -14,16 +14,17 @@ from beadcheck.profiles.side_on.weld_span import NARROWEST_WELD_MM, ON_LEVEL_MM
 from beadcheck.toes.zone import LEAST_SEEN_DEG
 
 LEAST_SHARE: Final = 0.65
-"""Of the face's width that must stand out. Widths of the face scatter by 9 % about those on the
-outline (standard deviation of logarithms, 17 renders looked at in development): four and more of
-those off."""
-FACE_MM: Final = 20.0
+"""Of the face's width that must stand out. Widths of the face scatter by 11 % about those on the
+outline (standard deviation of logarithms, 16 renders looked at in development; of one more, 22 mm
+wide, only part of the face was seen): four of those off."""
+FACE_MM: Final = 15.5
 """Round the pipe, in which the face is looked at: nearer to the limb it is too foreshortened."""
-REACH_MM: Final = 20.0
+REACH_MM: Final = 15.5
 REACH_WIDTHS: Final = 1.5
 """Along the pipe, to either side of what stands out: so far at least, and so many of its widths."""
 PX_PER_MM: Final = 4.0
-"""The narrowest weld is some pixels wide, as the finder knows them, and asking takes 20 ms."""
+"""The narrowest weld is some pixels wide, as the finder knows them; what it is asked about is 64 by
+128 px mostly, the least that it takes."""
 LIKELY: Final = 0.5
 ASIDE_MM: Final = 3.0
 """A face further than this from what stands out is another one."""
