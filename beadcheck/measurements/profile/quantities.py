@@ -7,10 +7,10 @@ from typing import Final
 
 import numpy as np
 
-from beadcheck.measurements.profile.names import height_names
+from beadcheck.measurements.profile.depth_length import depth_lengths
+from beadcheck.measurements.profile.names import height_names, lies_in_groove
 from beadcheck.measurements.profile.reading import ProfileReading
 from beadcheck.measurements.profile.section import Floats, expected_largest, rectangular
-from beadcheck.measurements.profile.undercut_length import undercut_lengths
 from beadcheck.measurements.profile.value import SectionValue, station
 from beadcheck.quantity import (
     Component,
@@ -23,6 +23,7 @@ from beadcheck.quantity import (
     combined_standard_uncertainty,
 )
 
+OF_THE_FACE: Final = (QuantityName.UNDERFILL, QuantityName.CONCAVITY)
 LEAST_FOR_SPREAD: Final = 3
 """Sections that a standard deviation needs, and evenness too: one section shows none."""
 SIDED: Final = (QuantityName.UNDERCUT_DEPTH, QuantityName.TOE_ANGLE)
@@ -62,10 +63,14 @@ def profile_quantities(
     found: list[Quantity | NotMeasured] = []
     for name in height_names(weld_pass):
         if name is QuantityName.UNDERCUT_LENGTH:
-            found += undercut_lengths(readings)
+            found += depth_lengths(readings, QuantityName.UNDERCUT_DEPTH)
             continue
         for side in Side if name in SIDED else (None,):
             found += _of_name(readings, name, side)
+        if name in OF_THE_FACE and not lies_in_groove(weld_pass):
+            lengths = depth_lengths(readings, name)
+            # Few sections are no lack: how long the face lies low is asked for by a clause alone.
+            found += (each for each in lengths if isinstance(each, Quantity))
     width = _values(readings, QuantityName.WELD_WIDTH, None)
     if width:
         statistics = OF_A_WIDTH if len(width) >= LEAST_FOR_SPREAD else OF_A_WIDTH[:1]
