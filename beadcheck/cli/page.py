@@ -23,6 +23,13 @@ def page(
             help="Let phones on the same network open it; without this, only this computer can.",
         ),
     ] = False,
+    limits: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="FILE",
+            help="Limit file of your own to offer beside the shipped sets; may be given again.",
+        ),
+    ] = None,
 ) -> None:
     """Open the web page on this computer: photo in, annotated picture and findings out.
 
@@ -30,4 +37,4 @@ def page(
     """
     from beadcheck_page import serve
 
-    serve(port, lan)
+    serve(port, lan=lan, limits=limits or ())

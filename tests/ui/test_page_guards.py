@@ -12,7 +12,7 @@ import pytest
 from PIL import ExifTags, Image
 from playwright.sync_api import Browser, Page
 
-from .conftest import choose, measure, visits
+from .conftest import Visit, choose, measure, visits
 
 
 @pytest.fixture(scope="module")
@@ -153,3 +153,24 @@ def test_entries_that_the_form_never_offers_are_refused_in_a_sentence(
         assert "Traceback" not in answer
         shown = json.dumps(answer)
         assert "cannot be used" in shown or "rror" in shown
+
+
+@pytest.mark.parametrize("handler", ["form_changed", "start"])
+def test_a_value_of_any_kind_is_answered_and_never_a_fault(
+    visit: Visit, address: str, handler: str
+) -> None:
+    page = visit()
+    (cookie,) = page.context.cookies()
+    own = f"{cookie['name']}={cookie['value']}"
+    config = httpx.get(f"{address}config").json()
+    (which,) = (d for d in config["dependencies"] if d["api_name"] == handler)
+    parts = {each["id"]: each["props"] for each in config["components"]}
+    names = [parts[each].get("elem_id") for each in which["inputs"]]
+    usual = [parts[each].get("value") for each in which["inputs"]]
+    for name in ("schedule", "outside_diameter", "limits_of", "no_target"):
+        place = names.index(name)
+        for wrong in (["-"], {"a": 1}, 10**400, True):
+            sent = [*usual[:place], wrong, *usual[place + 1 :]]
+            answer = ask(address, handler, *sent, cookie=own)
+            assert "process_completed" in answer
+            assert "inside beadcheck" not in answer

@@ -11,7 +11,7 @@ from beadcheck_page import show
 from beadcheck_page.asking import missing_heights
 from beadcheck_page.bare_photos import keys_without_target
 from beadcheck_page.correcting import photo_of_taps, photos_to_correct, tapped_toes
-from beadcheck_page.entries import ENTRY_NAMES, Entries
+from beadcheck_page.entries import ENTRY_NAMES, Entries, showable
 from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.form_so_far import (
     converted,
@@ -65,7 +65,7 @@ class Handlers:
             return self._lost()
         fields = dict(zip(self.parts.fields, visit.entries.values(), strict=True))
         return {
-            **{field: type(field)(value=value) for field, value in fields.items()},
+            **{field: type(field)(value=showable(value)) for field, value in fields.items()},
             **self._standing(visit),
             **self._form(visit),
         }
@@ -210,6 +210,7 @@ class Handlers:
             pointers[lost.key] = pointer(taps, lost)
         entries = visit.as_answered(entries)
         settings = understood(entries, limit_names=self.limits.names)
+        settings = replace(settings, limits=self.limits.to_load(settings.limits))
         hand = corrected(visit, visit.order.hand if visit.order else {})
         order = Order(
             takes=page_takes(visit.photos, visit.uses),

@@ -20,7 +20,7 @@ from beadcheck_page.folds import asset, fold
 from beadcheck_page.handlers import Handlers
 from beadcheck_page.keep_controls import KeepParts, keep_parts
 from beadcheck_page.keep_handlers import KeepHandlers
-from beadcheck_page.limit_choices import shipped_limits
+from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.lookout import Lookout
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.settings_controls import settings_fields
@@ -43,7 +43,12 @@ def theme() -> gr.themes.Base:
 
 
 def build_page(
-    visits: Visits, lookout: Lookout, *, phone_hint: str = "", lan: bool = False
+    visits: Visits,
+    lookout: Lookout,
+    *,
+    limits: LimitChoices,
+    phone_hint: str = "",
+    lan: bool = False,
 ) -> gr.Blocks:
     """Draw the page over the visits of this run.
 
@@ -54,7 +59,6 @@ def build_page(
     phone_hint
         Markup that says where phones find the page, or "".
     """
-    limits = shipped_limits()
     page = gr.Blocks(title="beadcheck", analytics_enabled=False)
     with page:
         gr.HTML(asset("top.html"), elem_id="top")

@@ -5,7 +5,7 @@ import signal
 import socket
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +16,7 @@ from starlette.middleware import Middleware
 from starlette.responses import Response
 from starlette.routing import Route
 
+from beadcheck_page.limit_choices import LimitChoices, offered_limits
 from beadcheck_page.lodging import lodging, regular_sweeps
 from beadcheck_page.network import lan_addresses
 from beadcheck_page.refusals import PortTakenError
@@ -46,17 +47,24 @@ class RunningPage:
     lan_addresses: tuple[str, ...]
 
 
-def serve(port: int, lan: bool) -> None:  # noqa: FBT001  # the command hands over its two flags
+def serve(port: int, *, lan: bool, limits: Sequence[str] = ()) -> None:
     """Serve the page until Ctrl-C, on this computer alone or with `lan` on its networks.
+
+    Parameters
+    ----------
+    limits
+        Limit files of one's own that the page offers beside the shipped sets.
 
     Raises
     ------
+    InputFileError
+        One of these files is broken.
     PortTakenError
         Another program listens on the port.
     """
     ended = threading.Event()
     signal.signal(signal.SIGTERM, lambda *_: ended.set())
-    with running_page(port, lan=lan) as page:
+    with running_page(port, lan=lan, limits=limits) as page:
         _tell(page)
         try:
             ended.wait()
@@ -65,20 +73,23 @@ def serve(port: int, lan: bool) -> None:  # noqa: FBT001  # the command hands ov
 
 
 @contextmanager
-def running_page(port: int, *, lan: bool) -> Iterator[RunningPage]:
+def running_page(port: int, *, lan: bool, limits: Sequence[str] = ()) -> Iterator[RunningPage]:
     """Serve the page as long as the context lasts; what was sent and made is deleted at its end.
 
     Raises
     ------
+    InputFileError
+        A limit file of one's own is broken.
     PortTakenError
         Another program listens on the port.
     """
+    choices = offered_limits(limits)
     _look_whether_free(port, lan=lan)
     with lodging() as folder:
         os.environ.update(FOR_GRADIO, GRADIO_TEMP_DIR=str(folder / "gradio"))
         addresses = lan_addresses() if lan else ()
         urls = tuple(f"http://{address}:{port}/" for address in addresses)
-        with _launched(port, lan=lan, folder=folder, urls=urls) as address:
+        with _launched(port, lan=lan, folder=folder, urls=urls, limits=choices) as address:
             yield RunningPage(address=address, lan_addresses=urls)
 
 
@@ -97,7 +108,9 @@ def _listening(*, lan: bool) -> str:
 
 
 @contextmanager
-def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> Iterator[str]:
+def _launched(
+    port: int, *, lan: bool, folder: Path, urls: tuple[str, ...], limits: LimitChoices
+) -> Iterator[str]:
     from beadcheck_page.bench import Bench  # noqa: PLC0415  # Gradio reads the environment on import
     from beadcheck_page.doors import doors  # noqa: PLC0415
     from beadcheck_page.folds import asset  # noqa: PLC0415
@@ -109,7 +122,7 @@ def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> I
 
     bench = Bench(carry_out)
     visits, lookout = Visits(folder, bench), Lookout()
-    page = build_page(visits, lookout, phone_hint=_phone_hint(urls), lan=lan)
+    page = build_page(visits, lookout, limits=limits, phone_hint=_phone_hint(urls), lan=lan)
     guard = Middleware(Guard, lan=lan, known=visits.known, begin=visits.begin)
     try:
         _, address, _ = page.launch(
