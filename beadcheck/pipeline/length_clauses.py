@@ -56,6 +56,13 @@ class Through:
     sections: tuple[DepthSection, ...]
     depths: tuple[Quantity, ...]
 
+    @property
+    def may_be_there(self) -> bool:
+        """Whether any section shows it, or cannot rule it out; of an undercut none ever can."""
+        if self.name is QuantityName.UNDERCUT_DEPTH:
+            return True
+        return any(each.value + each.expanded_uncertainty > 0.0 for each in self.depths)
+
     def lengths(self, from_mm: float = 0.0) -> tuple[Quantity, ...]:
         """How long it runs, counted from a depth, or from the least that can be told."""
         found = lengths_through(self.sections, self.name, counts_from_mm=from_mm)
@@ -90,7 +97,7 @@ def depths_through(takes: Sequence[Result], coupon: Coupon) -> tuple[Through, ..
     if len(mine) < 2 or lies_in_groove(coupon.weld_pass):
         return ()
     found = (_through(name, mine, takes) for name in LENGTH_OF)
-    return tuple(each for each in found if each.lengths())
+    return tuple(each for each in found if each.may_be_there and each.lengths())
 
 
 def _through(name: QuantityName, mine: tuple[int, ...], takes: Sequence[Result]) -> Through:

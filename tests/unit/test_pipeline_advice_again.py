@@ -204,6 +204,36 @@ def test_advice_on_an_undercut_follows_from_how_long_it_runs_through_all_photos(
         assert "limit 0.6" not in advice.symptom
 
 
+@pytest.mark.parametrize(
+    ("low_mm", "finding", "told"), [(12.0, Finding.WITHIN, 0), (40.0, Finding.OUTSIDE, 1)]
+)
+def test_an_underfill_through_all_photos_gets_one_finding_and_its_advice(
+    low_mm: float, finding: Finding, told: int
+) -> None:
+    # Level C at 9.5 mm: 0.95 mm deep at most, on 25 mm in any 100 mm.
+    photos = [
+        take(
+            "light-line",
+            [quantity(QuantityName.UNDERFILL, Statistic.MAX, 0.6 if 2.0 * index < low_mm else 0.0)],
+            limits=LEVEL_C,
+            at_mm=7.5 + 2.0 * index,
+        )
+        for index in range(53)
+    ]
+    result = join(photos, coupon=CAP, limits=LEVEL_C)
+    (found,) = [c for c in result.checks if c.name == "underfill"]
+    assert found.finding is finding
+    assert found.photos == tuple(range(53))
+    (total,) = [
+        q for q in result.quantities if (q.name, q.statistic) == ("underfill_length", "total")
+    ]
+    assert total.scope == "coupon"
+    assert abs(total.value - low_mm) <= total.expanded_uncertainty
+    # More than 0.2 mm below flush would get advice of its own where no limit speaks.
+    assert len(result.advice) == told
+    assert all("(allowed on short stretches only)" in each.symptom for each in result.advice)
+
+
 def test_a_take_that_nothing_changes_keeps_its_advice() -> None:
     line = take("light-line", crown(3.6))
     assert join([line], coupon=CAP) == line

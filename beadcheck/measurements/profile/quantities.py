@@ -68,9 +68,7 @@ def profile_quantities(
         for side in Side if name in SIDED else (None,):
             found += _of_name(readings, name, side)
         if name in OF_THE_FACE and not lies_in_groove(weld_pass):
-            lengths = depth_lengths(readings, name)
-            # Few sections are no lack: how long the face lies low is asked for by a clause alone.
-            found += (each for each in lengths if isinstance(each, Quantity))
+            found += _lengths_of_face(readings, name)
     width = _values(readings, QuantityName.WELD_WIDTH, None)
     if width:
         statistics = OF_A_WIDTH if len(width) >= LEAST_FOR_SPREAD else OF_A_WIDTH[:1]
@@ -81,6 +79,17 @@ def profile_quantities(
         for i, each in enumerate(found)
         if not (isinstance(each, NotMeasured) and each in found[:i])
     )
+
+
+def _lengths_of_face(readings: Sequence[ProfileReading], name: QuantityName) -> list[Quantity]:
+    """How long the face lies low; nothing where it surely does nowhere, or sections are sparse.
+
+    Only the clause of a limit asks for it, and its finding says what would decide it.
+    """
+    values = [value for _, value in _values(readings, name, None)]
+    if not any(value.value + value.standard_uncertainty > 0.0 for value in values):
+        return []
+    return [each for each in depth_lengths(readings, name) if isinstance(each, Quantity)]
 
 
 Placed = tuple[float, SectionValue]
