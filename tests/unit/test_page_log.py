@@ -22,7 +22,8 @@ from beadcheck.log import (
     open_log,
 )
 from beadcheck.photo import PhotoKind
-from beadcheck.result import CouponRecord, PhotoRecord, Result
+from beadcheck.report.wording import LengthUnit
+from beadcheck.result import CouponRecord, PhotoRecord, QuantityRecord, Result
 from beadcheck.toes import HandToes
 from beadcheck_page import show
 from beadcheck_page.entries import Entries
@@ -188,3 +189,36 @@ def test_on_a_network_what_the_log_knows_of_a_person_is_not_told(visit: Visit) -
     assert "Tern" in show.kept(kept, again=False, lan=False)
     assert "Tern" not in show.kept(kept, again=False, lan=True)
     assert "0071" in show.kept(kept, again=False, lan=True)
+
+
+def spread(value_mm: float) -> Result:
+    record = QuantityRecord(
+        name="weld_width",
+        statistic="sd",
+        value=value_mm,
+        unit="mm",
+        expanded_uncertainty=0.06,
+        coverage_factor=2.0,
+        count=60,
+        scope="photo",
+        photo=0,
+        side=None,
+        s_range_mm=(4.0, 64.0),
+    )
+    return result(quantities=(record,))
+
+
+def test_what_changed_since_the_last_run_is_told_where_a_result_is_kept(visit: Visit) -> None:
+    assert visit.order is not None
+    first = kept_in_log(measured(visit.order, spread(0.9)), TERN)
+    assert first.since is None
+    assert "Since" not in show.kept(first, again=False, lan=False)
+    second = kept_in_log(measured(visit.order, spread(0.5)), replace(TERN, coupon="P8-18"))
+    told = show.kept(second, again=False, lan=False)
+    assert "Since Tern&#x27;s last cap (P8-17, cap, 2026-05-17):</p>" in told
+    assert "spread (sd) fell from 0.90 mm to 0.50 mm, more than repeat measurement" in told
+    assert "(0.035 in)" in show.kept(second, again=False, lan=False, unit=LengthUnit.INCH)
+    # Where other devices can open the page, nothing is said of a person, nor looked up.
+    assert "Since" not in show.kept(second, again=False, lan=True)
+    third = kept_in_log(measured(visit.order, spread(0.4)), replace(TERN, coupon="P8-19"), lan=True)
+    assert third.since is None
