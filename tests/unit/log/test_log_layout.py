@@ -7,12 +7,14 @@ from contextlib import closing
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
-from sqlalchemy import inspect, select
+from sqlalchemy import inspect
 
 from beadcheck.errors.log import LogError
 from beadcheck.log import layout, measurement_of, open_log, save
 from beadcheck.log.layout import known_revisions, newest_revision, revision_of
 from beadcheck.log.tables import METADATA
+
+from .test_log_backup import every_row
 
 LATER_STEP = """
 import sqlalchemy as sa
@@ -34,17 +36,6 @@ def add_step(folder, text: str, monkeypatch) -> None:
     shutil.copytree(layout._FOLDER, folder)
     (folder / "versions" / "later.py").write_text(text, "utf-8")
     monkeypatch.setattr(layout, "_FOLDER", folder)
-
-
-def every_row(log) -> dict[str, list[tuple[object, ...]]]:
-    with log.reading() as connection:
-        return {
-            table.name: [
-                tuple(row)
-                for row in connection.execute(select(table).order_by(*table.primary_key.columns))
-            ]
-            for table in METADATA.sorted_tables
-        }
 
 
 def test_the_steps_make_exactly_the_tables_that_the_code_knows(log):
