@@ -23,9 +23,11 @@ from beadcheck.log.export import csv_lines, json_lines
 from beadcheck.log.find import each_document, measurement_of, measurements
 from beadcheck.log.forget import Forgotten, forget_person
 from beadcheck.log.names import UNNAMED_RUN, coupon_of_now, key_of
+from beadcheck.log.newest import Headline, LoggedLine, LoggedPage, newest
 from beadcheck.log.open import Log, open_log
 from beadcheck.log.people import AddedPeople, add_people, people
 from beadcheck.log.restore import Restored, restore
+from beadcheck.log.right_names import correct_names
 from beadcheck.log.save import save
 from beadcheck.log.summary import (
     SettingOf,
@@ -46,12 +48,15 @@ __all__ = [
     "Correction",
     "Entry",
     "Forgotten",
+    "Headline",
     "KeptCorrection",
     "KeptPhoto",
     "LeftOut",
     "Log",
     "LogAddress",
     "Logged",
+    "LoggedLine",
+    "LoggedPage",
     "Measurement",
     "NewPerson",
     "Person",
@@ -65,6 +70,7 @@ __all__ = [
     "add_people",
     "back_up",
     "class_trend",
+    "correct_names",
     "coupon_of_now",
     "csv_lines",
     "each_document",
@@ -74,6 +80,7 @@ __all__ = [
     "log_address",
     "measurement_of",
     "measurements",
+    "newest",
     "open_log",
     "people",
     "read_class_list",

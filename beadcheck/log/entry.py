@@ -119,7 +119,8 @@ class Selection:
     since, until
         First and last day (UTC), both included.
     latest_only
-        Whether of a pass that was measured again the last measurement alone is wanted.
+        Whether of a pass that was measured again the last measurement alone is wanted, and none
+        that a correction takes the place of, whoever's that is.
     """
 
     person: str | None = None
@@ -185,10 +186,17 @@ class KeptCorrection:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measurement:
-    """One measurement with everything that was kept."""
+    """One measurement with everything that was kept.
+
+    Attributes
+    ----------
+    replaced_by
+        Number of the measurement that took its place; None where none did.
+    """
 
     logged: Logged
     result: Result
     coupon_file: str | None
     photos: tuple[KeptPhoto, ...]
     corrections: tuple[KeptCorrection, ...] = field(default=())
+    replaced_by: int | None = None

@@ -1,9 +1,9 @@
 """Measurements found again."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from beadcheck.errors.log import NoSuchMeasurementError
 from beadcheck.log.entry import (
@@ -56,12 +56,14 @@ def measurement_of(log: Log, number: int) -> Measurement:
         ).one()
         photos = _photos(connection, number, log.address.photos)
         corrections = _corrections(connection, number)
+        newer = replaced_by(connection, [number]).get(number)
     return Measurement(
         logged=logged_of(row),
         result=result_from_json(whole.result),
         coupon_file=whole.coupon_file,
         photos=photos,
         corrections=corrections,
+        replaced_by=newer,
     )
 
 
@@ -105,6 +107,19 @@ def require_measurement(log: Log, number: int) -> None:
         wanted = select(measurement.c.id).where(measurement.c.id == number)
         if connection.scalar(wanted) is None:
             raise NoSuchMeasurementError(number)
+
+
+def replaced_by(connection: Connection, numbers: Sequence[int]) -> dict[int, int]:
+    """Of measurements that another one took the place of, that one's number; the last, of several.
+
+    A measurement that was measured again without any correction is not among them.
+    """
+    rows = connection.execute(
+        select(correction.c.corrects_id, func.max(correction.c.measurement_id).label("newer"))
+        .where(correction.c.corrects_id.in_(numbers))
+        .group_by(correction.c.corrects_id)
+    )
+    return {row.corrects_id: row.newer for row in rows}
 
 
 def _photos(connection: Connection, number: int, folder: Path) -> tuple[KeptPhoto, ...]:

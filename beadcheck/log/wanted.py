@@ -6,7 +6,7 @@ from sqlalchemy import FromClause, Select, func, select
 
 from beadcheck.log.entry import Logged, Selection
 from beadcheck.log.names import key_of
-from beadcheck.log.tables import coupon, measurement, pass_run, person
+from beadcheck.log.tables import correction, coupon, measurement, pass_run, person
 
 MEASURER: Final = person.alias("measurer")
 
@@ -67,7 +67,14 @@ def narrowed(query: Select[Any], selection: Selection) -> Select[Any]:
     if selection.until is not None:
         query = query.where(measurement.c.day <= selection.until.toordinal())
     if selection.latest_only:
-        latest = select(func.max(measurement.c.id)).group_by(measurement.c.pass_run_id)
+        # What was kept under a wrong name is replaced in another pass, of another person: it goes
+        # first, so that of its own pass an earlier measurement is the last one again.
+        replaced = select(correction.c.corrects_id).where(correction.c.corrects_id.is_not(None))
+        latest = (
+            select(func.max(measurement.c.id))
+            .where(measurement.c.id.not_in(replaced))
+            .group_by(measurement.c.pass_run_id)
+        )
         query = query.where(measurement.c.id.in_(latest))
     return query
 

@@ -1,14 +1,12 @@
 """The page itself: what stands where, and which handler each press calls."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import Final
 
 import gradio as gr
-from gradio.blocks import Block
 from gradio.events import Dependency
 
 from beadcheck.result import CAUTION
-from beadcheck_page import show
 from beadcheck_page.controls import (
     Fields,
     calibrated_field,
@@ -16,9 +14,11 @@ from beadcheck_page.controls import (
     no_target_field,
     unit_field,
 )
+from beadcheck_page.events import on as _on
+from beadcheck_page.folded_rooms import connect_rooms, folded_rooms
 from beadcheck_page.folds import asset, fold
 from beadcheck_page.handlers import Handlers
-from beadcheck_page.keep_controls import KeepParts, keep_parts
+from beadcheck_page.keep_controls import keep_parts
 from beadcheck_page.keep_handlers import KeepHandlers
 from beadcheck_page.limit_choices import shipped_limits
 from beadcheck_page.lookout import Lookout
@@ -124,8 +124,7 @@ def build_page(
             corrected = gr.Button("Measure with my toe", variant="primary", elem_id="corrected")
             uncorrected = gr.Button("Use the found toes again", elem_id="uncorrected")
         steady = steady_parts(lan=lan)
-        fold("Print a target", "print")
-        targets = gr.HTML(show.target_links(None), elem_id="print-fields", elem_classes="bc-folded")
+        rooms = folded_rooms(lan=lan)
         clear = gr.Button("Start afresh: forget photos and result", elem_id="clear")
         gr.HTML(phone_hint + asset("foot.html").replace("CAUTION", CAUTION), elem_id="foot")
         timer = gr.Timer(POLL_S, active=False)
@@ -148,7 +147,7 @@ def build_page(
             ways=ways,
             further=further,
             further_measure=further_measure,
-            targets=targets,
+            targets=rooms.targets,
             timer=timer,
             looking=looking,
         )
@@ -160,6 +159,7 @@ def build_page(
         }
         _connect(page, handlers, arrivals=arrivals, again=again, bare=bare, clear=clear)
         _connect_keeping(KeepHandlers(visits, parts, lan=lan))
+        connect_rooms(rooms, handlers)
         if steady is not None:
             _connect_steadiness(SteadyHandlers(visits, parts, steady))
     page.queue(max_size=WAITING_PRESSES, default_concurrency_limit=8)
@@ -178,26 +178,7 @@ def _connect(
     """Name the handler of each press; `again` measures with what was tapped on a picture."""
     parts, fields = handlers.parts, handlers.parts.fields
     entries = list(fields)
-    standing = [
-        parts.tray,
-        parts.measure,
-        fields.calibrated,
-        parts.status,
-        parts.results,
-        *_shown_of(parts.keep),
-        parts.pointing,
-        parts.picture,
-        parts.correcting,
-        parts.boards,
-        parts.asking,
-        parts.ways,
-        parts.further,
-        parts.further_measure,
-        parts.timer,
-        parts.looking,
-        parts.question,
-    ]
-    form = [*entries, parts.targets, parts.coupon, parts.used]
+    standing, form = parts.standing, parts.form
     _on(page.load, handlers.arrive, [], [*standing, *form])
     for photos in (arrivals, parts.tray):
         _on(photos.change, handlers.photos_changed, entries, standing)
@@ -233,11 +214,6 @@ def _connect_steadiness(handlers: SteadyHandlers) -> None:
         _on(field.input, handlers.chosen, chosen, [steady.drawn])
 
 
-def _shown_of(keep: KeepParts) -> list[Block]:
-    """What changes with the result."""
-    return [keep.people, keep.newcomer, keep.coupon, keep.told]
-
-
 def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
     """Changes that show or hide other fields, or change what the folded form says of itself."""
     return [
@@ -265,13 +241,3 @@ def _settings_events(fields: Fields) -> list[Callable[..., Dependency]]:
         for field in fields.used
         if isinstance(field, gr.Number | gr.Radio) and field is not fields.used.times_are
     ]
-
-
-def _on(
-    event: Callable[..., Dependency],
-    handler: Callable[..., Updates],
-    inputs: Sequence[Block],
-    outputs: Sequence[Block],
-) -> None:
-    """Call a handler on an event. "private" only hides it: each handler looks at the visit."""
-    event(handler, inputs, outputs, api_visibility="private", show_progress="hidden")

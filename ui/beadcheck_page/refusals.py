@@ -74,6 +74,22 @@ class NobodyWeldedItError(SettingError):
     remedy = "Choose somebody, or write a nickname or a number, and press Keep again."
 
 
+class NothingLoggedError(SettingError):
+    """Something of the log is wanted, and nothing is in it or chosen."""
+
+    code = "nothing_logged"
+    problem = "No measurement of the log is chosen, or none was kept yet."
+    remedy = "Keep a result first, then choose it in the list."
+
+
+class NoRightNameError(SettingError):
+    """A name is to be put right, and no right one was given."""
+
+    code = "no_right_name"
+    problem = "It is not said what is right."
+    remedy = "Choose or write who welded it, or write the right coupon, and press the button again."
+
+
 class TwoWeldersError(SettingError):
     """One person was chosen and another written."""
 

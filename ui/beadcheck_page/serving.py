@@ -102,6 +102,7 @@ def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> I
     from beadcheck_page.doors import doors  # noqa: PLC0415
     from beadcheck_page.folds import asset  # noqa: PLC0415
     from beadcheck_page.guard import Guard  # noqa: PLC0415
+    from beadcheck_page.log_doors import log_doors  # noqa: PLC0415
     from beadcheck_page.lookout import Lookout  # noqa: PLC0415
     from beadcheck_page.page import build_page, theme  # noqa: PLC0415
     from beadcheck_page.visits import Visits  # noqa: PLC0415
@@ -110,6 +111,8 @@ def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> I
     bench = Bench(carry_out)
     visits, lookout = Visits(folder, bench), Lookout()
     page = build_page(visits, lookout, phone_hint=_phone_hint(urls), lan=lan)
+    # What the log holds is not for a network.
+    routes = [*doors(visits), *([] if lan else log_doors(visits)), _icon(asset("icon.svg"))]
     guard = Middleware(Guard, lan=lan, known=visits.known, begin=visits.begin)
     try:
         _, address, _ = page.launch(
@@ -134,7 +137,7 @@ def _launched(port: int, *, lan: bool, folder: Path, urls: tuple[str, ...]) -> I
             head=asset("head.html"),
             app_kwargs={
                 "middleware": [guard],
-                "routes": [*doors(visits), _icon(asset("icon.svg"))],
+                "routes": routes,
                 "docs_url": None,
                 "redoc_url": None,
                 "openapi_url": None,

@@ -1,7 +1,15 @@
 """Markup of the page's own parts; whatever came from a person or a file is escaped here."""
 
 from beadcheck_page.show.correcting import correcting_boards
+from beadcheck_page.show.joint import coupon_file, filled_in, not_filled_in, not_written
 from beadcheck_page.show.keeping import keep_help, kept, not_kept
+from beadcheck_page.show.kept import (
+    log_chosen,
+    log_list,
+    names_help,
+    names_put_right,
+    not_put_right,
+)
 from beadcheck_page.show.markup import text as plain
 from beadcheck_page.show.photos import Tray, further_photos, photo_list
 from beadcheck_page.show.pointing import pointing_picture
@@ -16,11 +24,20 @@ __all__ = [
     "Tray",
     "asked_ways",
     "correcting_boards",
+    "coupon_file",
+    "filled_in",
     "further_photos",
     "keep_help",
     "kept",
+    "log_chosen",
+    "log_list",
+    "names_help",
+    "names_put_right",
+    "not_filled_in",
     "not_kept",
+    "not_put_right",
     "not_shown",
+    "not_written",
     "photo_list",
     "plain",
     "pointing_picture",

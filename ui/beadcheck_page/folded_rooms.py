@@ -1,0 +1,38 @@
+"""The parts of the page that stand folded below the result."""
+
+from dataclasses import dataclass
+
+import gradio as gr
+
+from beadcheck_page import show
+from beadcheck_page.folds import fold
+from beadcheck_page.handlers import Handlers
+from beadcheck_page.joint_controls import JointParts, joint_parts
+from beadcheck_page.joint_handlers import JointHandlers, connect_joint
+from beadcheck_page.log_controls import LogParts, log_parts
+from beadcheck_page.log_handlers import LogHandlers, connect_log
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoldedRooms:
+    """What is shown of each; the log is None on a network."""
+
+    log: LogParts | None
+    joint: JointParts
+    targets: gr.HTML
+
+
+def folded_rooms(*, lan: bool) -> FoldedRooms:
+    """Draw them where they are called."""
+    log = log_parts(lan=lan)
+    joint = joint_parts()
+    fold("Print a target", "print")
+    targets = gr.HTML(show.target_links(None), elem_id="print-fields", elem_classes="bc-folded")
+    return FoldedRooms(log=log, joint=joint, targets=targets)
+
+
+def connect_rooms(rooms: FoldedRooms, handlers: Handlers) -> None:
+    """Name the handler of each press in them."""
+    if rooms.log is not None:
+        connect_log(LogHandlers(handlers.visits, rooms.log), handlers.parts.fields)
+    connect_joint(JointHandlers(handlers, rooms.joint))
