@@ -6,6 +6,8 @@ import gradio as gr
 
 from beadcheck_page import show
 from beadcheck_page.folds import fold
+from beadcheck_page.gauge_controls import GaugeParts, gauge_parts
+from beadcheck_page.gauge_handlers import GaugeHandlers, connect_gauge
 from beadcheck_page.handlers import Handlers
 from beadcheck_page.joint_controls import JointParts, joint_parts
 from beadcheck_page.joint_handlers import JointHandlers, connect_joint
@@ -18,6 +20,7 @@ class FoldedRooms:
     """What is shown of each; the log is None on a network."""
 
     log: LogParts | None
+    gauge: GaugeParts
     joint: JointParts
     targets: gr.HTML
 
@@ -25,10 +28,11 @@ class FoldedRooms:
 def folded_rooms(*, lan: bool) -> FoldedRooms:
     """Draw them where they are called."""
     log = log_parts(lan=lan)
+    gauge = gauge_parts()
     joint = joint_parts()
     fold("Print a target", "print")
     targets = gr.HTML(show.target_links(None), elem_id="print-fields", elem_classes="bc-folded")
-    return FoldedRooms(log=log, joint=joint, targets=targets)
+    return FoldedRooms(log=log, gauge=gauge, joint=joint, targets=targets)
 
 
 def connect_rooms(rooms: FoldedRooms, handlers: Handlers) -> None:
@@ -36,3 +40,4 @@ def connect_rooms(rooms: FoldedRooms, handlers: Handlers) -> None:
     if rooms.log is not None:
         connect_log(LogHandlers(handlers.visits, rooms.log), handlers.parts.fields)
     connect_joint(JointHandlers(handlers, rooms.joint))
+    connect_gauge(GaugeHandlers(handlers, rooms.gauge))

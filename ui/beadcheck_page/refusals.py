@@ -154,6 +154,34 @@ class WhoseToesError(SettingError):
     remedy = "Open the photo under its result once more."
 
 
+class UnusableGaugeReadingError(SettingError):
+    """A gauge reading that is no length."""
+
+    code = "unusable_gauge_reading"
+    problem = "What stands for the gauge at {place} is no length."
+    remedy = "Enter a number of 0 or above, or leave the field empty."
+
+    def __init__(self, place: str) -> None:
+        super().__init__(place)
+        self.place = place
+
+
+class NothingToGaugeError(SettingError):
+    """A comparison was asked for without a result or without readings."""
+
+    code = "nothing_to_gauge"
+    problem = "There is nothing to compare yet."
+    remedy = "Measure a photo, and enter what the gauge reads at some of its places."
+
+
+class ResultChangedError(SettingError):
+    """The readings were typed beside a result that is no longer the page's."""
+
+    code = "result_changed"
+    problem = "These readings were entered beside a result that was measured anew since."
+    remedy = "Open this part again, and enter them beside the new values."
+
+
 class PortTakenError(SettingError):
     """Another program listens on the port."""
 

@@ -1,6 +1,14 @@
 """Markup of the page's own parts; whatever came from a person or a file is escaped here."""
 
 from beadcheck_page.show.correcting import correcting_boards
+from beadcheck_page.show.gauge import (
+    compared,
+    gauge_help,
+    gauge_rows,
+    gauge_typed,
+    not_compared,
+    nothing_to_gauge,
+)
 from beadcheck_page.show.joint import coupon_file, filled_in, not_filled_in, not_written
 from beadcheck_page.show.keeping import keep_help, kept, not_kept
 from beadcheck_page.show.kept import (
@@ -23,21 +31,27 @@ from beadcheck_page.show.ways import asked_ways
 __all__ = [
     "Tray",
     "asked_ways",
+    "compared",
     "correcting_boards",
     "coupon_file",
     "filled_in",
     "further_photos",
+    "gauge_help",
+    "gauge_rows",
+    "gauge_typed",
     "keep_help",
     "kept",
     "log_chosen",
     "log_list",
     "names_help",
     "names_put_right",
+    "not_compared",
     "not_filled_in",
     "not_kept",
     "not_put_right",
     "not_shown",
     "not_written",
+    "nothing_to_gauge",
     "photo_list",
     "plain",
     "pointing_picture",
