@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import gradio as gr
 
+from beadcheck_page.controls import CHOOSE
 from beadcheck_page.field_kinds import list_field, name_field
 from beadcheck_page.folds import asset, fold
 
@@ -43,7 +44,7 @@ def joint_parts() -> JointParts:
             js_on_load=asset("joint.js"),
             elem_id="joint-file",
         )
-        passes = list_field("joint_pass", "Which pass of it", [], shown=False)
+        passes = list_field("joint_pass", "Which pass of it", [CHOOSE], shown=False)
         told = gr.HTML("", html_template="<div role='status'>${value}</div>", elem_id="joint-told")
         name = name_field("joint_name", "What the coupon is called")
         person = name_field("joint_person", "Who welds it; may stay empty")

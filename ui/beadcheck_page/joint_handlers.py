@@ -9,6 +9,7 @@ import gradio as gr
 from beadcheck.coupon_file import coupon_toml
 from beadcheck.errors.input_file import FileNotReadableError
 from beadcheck_page import show
+from beadcheck_page.controls import CHOOSE
 from beadcheck_page.coupon_in import Written, filled_by, written_file
 from beadcheck_page.coupon_out import coupon_of_order
 from beadcheck_page.entries import UNSAID, Entries
@@ -83,7 +84,7 @@ class JointHandlers:
         return {
             **self.page.arrive(request),
             self.joint.passes: gr.Dropdown(
-                choices=[(each, each) for each in found.passes],
+                choices=[(each, each) for each in found.passes] or [CHOOSE],
                 value=found.chosen or UNSAID,
                 visible=shown(len(found.passes) > 1),
             ),

@@ -42,7 +42,7 @@ class LogHandlers:
         """List everybody who is in the log by now, and what was kept."""
         if not self._known(request):
             return {self.log.told: ""}
-        return {**self._people(), **self._shown(asked(sent), person, unit)}
+        return {**self._shown(asked(sent), person, unit), **self._people()}
 
     @_PLACE
     def log_asked(self, request: gr.Request, sent: object, person: object, unit: object) -> Updates:
@@ -81,13 +81,13 @@ class LogHandlers:
         saved = names_corrected(wanted.number, said)
         told = show.names_put_right(saved, wanted.number)
         shown = self._shown(Asked(number=saved.number), person, unit)
-        return {**self._people(), **shown, self.log.told: told}
+        return {**shown, **self._people(), self.log.told: told}
 
     def _people(self) -> Updates:
         names = [(name, name) for name in names_in_log()]
         return {
             self.log.people: gr.Dropdown(choices=[ANYBODY, *names]),
-            self.log.welder: gr.Dropdown(choices=[CHOOSE, *names]),
+            self.log.welder: gr.Dropdown(choices=[CHOOSE, *names], value=UNSAID),
         }
 
     def _shown(self, wanted: Asked, person: object, unit: object) -> Updates:

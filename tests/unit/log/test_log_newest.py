@@ -5,8 +5,8 @@ from datetime import timedelta
 import pytest
 
 from beadcheck.errors.log import (
-    NamesAsTheyAreError,
     NameNotUsableError,
+    NamesAsTheyAreError,
     NoSuchMeasurementError,
     ReplacedAlreadyError,
     UnknownPersonError,

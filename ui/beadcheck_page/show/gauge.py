@@ -132,7 +132,8 @@ def _sentences(agreement: Agreement, unit: LengthUnit) -> tuple[str, ...]:
         f"With {agreement.places} places either of these limits is itself sure to "
         f"± {_length(agreement.u_limits, unit)} only",
         "The gauge is no truth: its own uncertainty, and how it was laid on, are in the "
-        "differences. What this photo’s scale adds is the same at all of its places: other photos show that",
+        "differences. What this photo’s scale adds is the same at all of its places: other photos "
+        "show that",
     )
 
 
