@@ -16,11 +16,12 @@ from beadcheck.log.entry import (
     Measurement,
     NewPerson,
     Person,
+    Run,
     Saved,
     Selection,
 )
 from beadcheck.log.export import csv_lines, json_lines
-from beadcheck.log.find import each_document, measurement_of, measurements
+from beadcheck.log.find import each_document, measurement_of, measurements, run_before
 from beadcheck.log.forget import Forgotten, forget_person
 from beadcheck.log.names import UNNAMED_RUN, coupon_of_now, key_of
 from beadcheck.log.newest import Headline, LoggedLine, LoggedPage, newest
@@ -38,6 +39,7 @@ from beadcheck.log.summary import (
     settings_of,
     summary_rows,
 )
+from beadcheck.log.widths import WidthAt, widths_along
 
 __all__ = [
     "UNNAMED_RUN",
@@ -61,12 +63,14 @@ __all__ = [
     "NewPerson",
     "Person",
     "Restored",
+    "Run",
     "Saved",
     "Selection",
     "SettingOf",
     "SummaryRow",
     "TrendPoint",
     "Wanted",
+    "WidthAt",
     "add_people",
     "back_up",
     "class_trend",
@@ -85,7 +89,9 @@ __all__ = [
     "people",
     "read_class_list",
     "restore",
+    "run_before",
     "save",
     "settings_of",
     "summary_rows",
+    "widths_along",
 ]

@@ -136,6 +136,27 @@ class Selection:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One pass of a coupon that somebody welded, as a measurement of it is saved.
+
+    Attributes
+    ----------
+    person
+        Nickname or number.
+    corrects
+        Number of the earlier measurement that this one takes the place of.
+    """
+
+    person: str
+    coupon: str
+    name: str
+    weld_pass: str | None
+    process: str | None
+    measured_at: datetime
+    corrects: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Logged:
     """One measurement as a list shows it."""
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, func, or_, select
 
 from beadcheck.errors.log import NoSuchMeasurementError
 from beadcheck.log.entry import (
@@ -12,13 +12,23 @@ from beadcheck.log.entry import (
     KeptPhoto,
     Logged,
     Measurement,
+    Run,
     Selection,
 )
+from beadcheck.log.names import key_of
 from beadcheck.log.open import Log
 from beadcheck.log.people import known_person
 from beadcheck.log.photos import copy_place
-from beadcheck.log.tables import correction, document, measured_photo, measurement, person
-from beadcheck.log.wanted import logged_of, logged_rows
+from beadcheck.log.tables import (
+    correction,
+    coupon,
+    document,
+    measured_photo,
+    measurement,
+    pass_run,
+    person,
+)
+from beadcheck.log.wanted import REPLACED, logged_of, logged_rows
 from beadcheck.result import result_from_json
 
 EVERYTHING = Selection()
@@ -65,6 +75,35 @@ def measurement_of(log: Log, number: int) -> Measurement:
         corrections=corrections,
         replaced_by=newer,
     )
+
+
+def run_before(log: Log, run: Run) -> Logged | None:
+    """Return the person's last measurement of another run with the same pass and process.
+
+    Raises
+    ------
+    LogError
+    """
+    key = key_of(run.person)
+    wanted = (
+        logged_rows(EVERYTHING)
+        .where(
+            or_(person.c.name_key == key, person.c.number_key == key),
+            # SQLAlchemy writes "IS NULL" where a value is None.
+            pass_run.c.weld_pass == run.weld_pass,
+            pass_run.c.process == run.process,
+            or_(coupon.c.name_key != key_of(run.coupon), pass_run.c.name_key != key_of(run.name)),
+            measurement.c.measured_at <= run.measured_at,
+            measurement.c.id.not_in(REPLACED),
+            measurement.c.id != (run.corrects or 0),
+        )
+        .order_by(None)
+        .order_by(measurement.c.measured_at.desc(), measurement.c.id.desc())
+        .limit(1)
+    )
+    with log.reading() as connection:
+        row = connection.execute(wanted).mappings().first()
+        return None if row is None else logged_of(row)
 
 
 def each_document(log: Log, selection: Selection = EVERYTHING) -> Iterator[tuple[Logged, str]]:

@@ -31,6 +31,9 @@ LOGGED: Final = (
 )
 """Columns of a `Logged`."""
 
+REPLACED: Final = select(correction.c.corrects_id).where(correction.c.corrects_id.is_not(None))
+"""Numbers of the measurements that corrections take the place of."""
+
 
 def whose(rows: FromClause = measurement) -> FromClause:
     """Measurements with pass, coupon and person."""
@@ -69,10 +72,9 @@ def narrowed(query: Select[Any], selection: Selection) -> Select[Any]:
     if selection.latest_only:
         # What was kept under a wrong name is replaced in another pass, of another person: it goes
         # first, so that of its own pass an earlier measurement is the last one again.
-        replaced = select(correction.c.corrects_id).where(correction.c.corrects_id.is_not(None))
         latest = (
             select(func.max(measurement.c.id))
-            .where(measurement.c.id.not_in(replaced))
+            .where(measurement.c.id.not_in(REPLACED))
             .group_by(measurement.c.pass_run_id)
         )
         query = query.where(measurement.c.id.in_(latest))

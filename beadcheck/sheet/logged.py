@@ -1,5 +1,6 @@
 """The sheet of a measurement that is in the log, from the log's own copies of its photos."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from beadcheck.errors import PhotoError
@@ -19,8 +20,16 @@ class LoggedSheet:
     without_copy: tuple[str, ...]
 
 
-def logged_sheet(found: Measurement, *, paper: Paper, unit: LengthUnit) -> LoggedSheet:
-    """Draw the sheet of a logged measurement; the numbers stand, whatever became of the photos."""
+def logged_sheet(
+    found: Measurement, *, paper: Paper, unit: LengthUnit, since: Sequence[str] = ()
+) -> LoggedSheet:
+    """Draw the sheet of a logged measurement; the numbers stand, whatever became of the photos.
+
+    Parameters
+    ----------
+    since
+        Sentences on what changed since the welder's run before.
+    """
     photos, without_copy = [], []
     for index, kept in enumerate(found.photos):
         try:
@@ -37,6 +46,7 @@ def logged_sheet(found: Measurement, *, paper: Paper, unit: LengthUnit) -> Logge
         welder=logged.person,
         taken_by=logged.measured_by or logged.person,
         taken_on=logged.measured_at.astimezone().date().isoformat(),
+        since=tuple(since),
     )
     pdf = sheet_pdf(found.result, photos, facts=facts, paper=paper, unit=unit)
     return LoggedSheet(pdf=pdf, without_copy=tuple(without_copy))

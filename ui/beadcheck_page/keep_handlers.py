@@ -5,6 +5,7 @@ from typing import Final
 
 import gradio as gr
 
+from beadcheck.report.wording import LengthUnit
 from beadcheck_page import show
 from beadcheck_page.controls import CHOOSE
 from beadcheck_page.entries import UNSAID
@@ -57,7 +58,7 @@ class KeepHandlers:
                 raise NothingToKeepError
             said = naming(None if self.lan else chosen, written, coupon)
             before = () if self.lan else names_in_log()
-            kept = kept_in_log(visit, said)
+            kept = kept_in_log(visit, said, lan=self.lan)
             again = kept is visit.kept
             self.visits.keep(token, kept)
         keep = self.parts.keep
@@ -66,14 +67,14 @@ class KeepHandlers:
             keep.people: gr.Dropdown(choices=_choices(names), value=UNSAID, visible=shown(names)),
             keep.newcomer: gr.Textbox(label=_label(names), value=""),
             keep.coupon: gr.Textbox(value=""),
-            keep.told: show.kept(kept, again=again, lan=self.lan),
+            keep.told: show.kept(kept, again=again, lan=self.lan, unit=_unit(visit)),
         }
 
 
 def keep_updates(keep: KeepParts, visit: Visit, *, lan: bool) -> Updates:
     """Show whether the log holds the present result; without one, nobody is named any more."""
     kept = visit.kept_as
-    told = "" if kept is None else show.kept(kept, again=False, lan=lan)
+    told = "" if kept is None else show.kept(kept, again=False, lan=lan, unit=_unit(visit))
     if visit.outcome is not None:
         return {keep.told: told}
     return {
@@ -82,6 +83,10 @@ def keep_updates(keep: KeepParts, visit: Visit, *, lan: bool) -> Updates:
         keep.coupon: gr.Textbox(value=""),
         keep.told: told,
     }
+
+
+def _unit(visit: Visit) -> LengthUnit:
+    return LengthUnit.MM if visit.order is None else visit.order.settings.unit
 
 
 def _choices(names: tuple[str, ...]) -> Choices:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from beadcheck.log import LoggedPage, Measurement, Saved, Selection
+    from beadcheck.trends import LastRun
 
 LINES: Final = 12
 """Measurements on a page of the list: two screens of a phone."""
@@ -33,6 +34,20 @@ class Asked:
 
     skipped: int = 0
     number: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Opened:
+    """One measurement, and what changed since the welder's run before; None where there is none."""
+
+    found: "Measurement"
+    last_run: "LastRun | None"
+
+    def since(self, unit: LengthUnit) -> list[str]:
+        """Sentences on that change."""
+        from beadcheck.trends import last_run_lines  # noqa: PLC0415  # see above
+
+        return last_run_lines(self.last_run, unit)
 
 
 def asked(sent: object) -> Asked:
@@ -90,7 +105,7 @@ def kept_page(person: str | None, skipped: int) -> "LoggedPage | None":
         return newest(log, _selection(person), most=LINES, skipped=skipped)
 
 
-def kept_measurement(number: int) -> "Measurement":
+def kept_measurement(number: int) -> Opened:
     """Return one measurement with everything that was kept.
 
     Raises
@@ -98,12 +113,14 @@ def kept_measurement(number: int) -> "Measurement":
     LogError, NothingLoggedError
     """
     from beadcheck.log import measurement_of, open_log  # noqa: PLC0415  # see above
+    from beadcheck.trends import last_run_of  # noqa: PLC0415  # see above
 
     address = log_so_far()
     if address is None:
         raise NothingLoggedError
     with open_log(address) as log:
-        return measurement_of(log, number)
+        found = measurement_of(log, number)
+        return Opened(found=found, last_run=last_run_of(log, found))
 
 
 def names_corrected(number: int, said: Naming) -> "Saved":
@@ -143,7 +160,8 @@ def kept_sheet(number: int, *, paper: str, unit: str) -> PrintedPages:
         shown = LengthUnit(unit)
     except ValueError:
         raise UnusableEntryError("The unit", "it is mm or inch") from None
-    sheet = logged_sheet(kept_measurement(number), paper=size, unit=shown)
+    opened = kept_measurement(number)
+    sheet = logged_sheet(opened.found, paper=size, unit=shown, since=opened.since(shown))
     return PrintedPages(name=f"beadcheck-sheet-{number}-{paper}.pdf", pdf=sheet.pdf)
 
 

@@ -90,11 +90,17 @@ def _said(entered: object) -> str | None:
     return entered[:LONGEST_NAME].strip() or None
 
 
-def kept_in_log(visit: Visit, said: Naming) -> Kept:
+def kept_in_log(visit: Visit, said: Naming, *, lan: bool = False) -> Kept:
     """Keep the result of a visit, unless the log holds it under these names already.
 
     Kept under other names, or measured again with something corrected, it is added as well, and the
     log is told which measurement it takes the place of.
+
+    Parameters
+    ----------
+    lan
+        Whether other devices can open the page: nothing is then read of what the log knows of a
+        person.
 
     Raises
     ------
@@ -109,7 +115,7 @@ def kept_in_log(visit: Visit, said: Naming) -> Kept:
     if said.person is None:
         raise NobodyWeldedItError
     require_photos(outcome)
-    return _saved(outcome, order, said.person, said.coupon, visit.kept)
+    return _saved(outcome, order, said.person, said.coupon, visit.kept, lan=lan)
 
 
 def is_worth_keeping(outcome: Outcome | None) -> bool:
@@ -126,18 +132,26 @@ def _named_alike(kept: Kept, said: Naming) -> bool:
 
 
 def _saved(
-    outcome: Outcome, order: Order, person: str, coupon: str | None, last: Kept | None
+    outcome: Outcome,
+    order: Order,
+    person: str,
+    coupon: str | None,
+    last: Kept | None,
+    *,
+    lan: bool,
 ) -> Kept:
     from beadcheck.log import (  # noqa: PLC0415  # see above
         UNNAMED_RUN,
         Corrected,
         Correction,
         Entry,
+        Run,
         coupon_of_now,
         log_address,
         open_log,
         save,
     )
+    from beadcheck.trends import since_last_run  # noqa: PLC0415  # see above
 
     photos = frozenset(photo.key for photo in outcome.photos)
     earlier = last if last is not None and last.photos == photos else None
@@ -159,7 +173,17 @@ def _saved(
         limit_edition=limits.edition,
         corrections=corrections,
     )
+    run = Run(
+        person=person,
+        coupon=named,
+        name=entry.run,
+        weld_pass=outcome.result.coupon.weld_pass,
+        process=outcome.result.coupon.process,
+        measured_at=outcome.measured_at,
+        corrects=number,
+    )
     with open_log(log_address(os.environ)) as log:
+        since = None if lan else since_last_run(log, outcome.result, run)
         saved = save(log, entry)
     return Kept(
         number=saved.number,
@@ -171,4 +195,5 @@ def _saved(
         run=saved.run,
         new_person=saved.new_person,
         in_place_of=number,
+        since=since,
     )

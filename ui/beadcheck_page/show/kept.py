@@ -6,14 +6,14 @@ from urllib.parse import urlencode
 from beadcheck.limits import Finding
 from beadcheck.report.entered import coupon_words, settings_words
 from beadcheck.report.wording import LengthUnit, finding_count_words, full_words, value_words
-from beadcheck_page.kept_log import LINES, Asked
+from beadcheck_page.kept_log import LINES, Asked, Opened
 from beadcheck_page.show.findings import findings
 from beadcheck_page.show.markup import capital, sentence, text, unbroken
 from beadcheck_page.show.targets import PAPERS
 from beadcheck_page.show.values import not_measured, value_tables
 
 if TYPE_CHECKING:
-    from beadcheck.log import KeptCorrection, Logged, LoggedLine, LoggedPage, Measurement, Saved
+    from beadcheck.log import KeptCorrection, Logged, LoggedLine, LoggedPage, Saved
 
 
 def log_list(page: "LoggedPage | None", person: str | None, wanted: Asked, unit: LengthUnit) -> str:
@@ -96,8 +96,9 @@ def _when(logged: "Logged") -> str:
     return f"{logged.measured_at.astimezone():%Y-%m-%d %H:%M}"
 
 
-def log_chosen(found: "Measurement", unit: LengthUnit) -> str:
+def log_chosen(opened: Opened, unit: LengthUnit) -> str:
     """Markup of one measurement: whose, what was found, its values, and its sheet."""
+    found = opened.found
     logged, result = found.logged, found.result
     said = [f"Measured {_when(logged)}"]
     if logged.measured_by not in (None, logged.person):
@@ -110,6 +111,7 @@ def log_chosen(found: "Measurement", unit: LengthUnit) -> str:
     if found.replaced_by is not None:
         said.append(f"Number {found.replaced_by} took the place of this one")
     told = "".join(f"<p>{sentence(each)}</p>" for each in said if each)
+    since = "".join(f"<li>{sentence(each)}</li>" for each in opened.since(unit))
     # Not marked as downloads: a browser would keep the sentence of a refusal to itself.
     links = "".join(
         f'<a class="bc-button" href="/log/{logged.number}/sheet/{paper}?unit={unit.value}">'
@@ -124,6 +126,7 @@ def log_chosen(found: "Measurement", unit: LengthUnit) -> str:
         f'<p class="bc-counts">{sentence(finding_count_words(result.checks))}</p>{told}'
         f'<p class="bc-caution">{text(result.caution)}</p>'
         f'<div class="bc-links">{links}</div>'
+        f"{since and '<ul class="bc-steady">' + since + '</ul>'}"
         f"{findings(result, unit)}{value_tables(result, unit)}{not_measured(result)}</section>"
     )
 

@@ -35,14 +35,29 @@ def _of_person(found: OfPerson, unit: LengthUnit) -> str:
     lines = "".join(f"<li>{sentence(line)}</li>" for line in found.lines)
     if found.chart_svg is None:
         return f'<ul class="bc-steady">{lines}</ul>'
-    # As a picture: the drawing's own styles would reach the whole page.
-    picture = f"data:image/svg+xml;base64,{b64encode(found.chart_svg).decode('ascii')}"
     return (
         f"<h3>{text(found.person)}: {text(_title(found))}</h3>"
-        f'<img class="bc-chart" src="{picture}" alt="{text(_in_words(found, unit))}">'
+        f"{_drawing(found.chart_svg, _in_words(found, unit))}"
         f'<ul class="bc-steady">{lines}</ul>'
+        f"{_where(found.where_svg, 'each weld')}"
         f'<details class="bc-fold"><summary>Every weld</summary>{_welds(found, unit)}</details>'
     )
+
+
+def _drawing(svg: bytes, words: str) -> str:
+    # As a picture: the drawing's own styles would reach the whole page.
+    picture = f"data:image/svg+xml;base64,{b64encode(svg).decode('ascii')}"
+    return f'<img class="bc-chart" src="{picture}" alt="{text(words)}">'
+
+
+def _where(svg: bytes | None, whose: str) -> str:
+    if svg is None:
+        return ""
+    words = (
+        f"Table of how far the width strays at each place of {whose}, darker where farther. Where "
+        "that is most is said beside it."
+    )
+    return f"<h3>Where the width strays</h3>{_drawing(svg, words)}"
 
 
 def _title(found: OfPerson | OfClass) -> str:
@@ -84,6 +99,7 @@ def _welds(found: OfPerson, unit: LengthUnit) -> str:
 def _of_class(found: OfClass, unit: LengthUnit) -> str:
     if not found.members:
         return "<p>Nothing was kept in the log that fits.</p>"
+    lines = "".join(f"<li>{sentence(line)}</li>" for line in found.lines)
     body = ""
     for each in found.members:
         first, latest = (
@@ -103,4 +119,6 @@ def _of_class(found: OfClass, unit: LengthUnit) -> str:
         f'<th scope="col">Latest</th></tr></thead><tbody>{body}</tbody></table>'
         '<p class="bc-source">First and latest are means over up to eight of the first and of the '
         "last welds. Whether a change is more than chance is said where one person is chosen.</p>"
+        f"{_where(found.where_svg, 'each person’s welds')}"
+        + (f'<ul class="bc-steady">{lines}</ul>' if lines else "")
     )
