@@ -109,6 +109,6 @@ def connect_gauge(handlers: GaugeHandlers) -> None:
     shown = [gauge.places, gauge.found]
     on(gauge.fold.click, handlers.gauge_shown, look, shown)
     on(gauge.compared.input, handlers.gauge_shown, look, shown)
-    # A new result has other places; another unit draws the result anew, too.
+    # Told by the results' own script: after a measurement, and in another unit.
     on(parts.results.change, handlers.gauge_shown, look, shown)
     on(gauge.button.click, handlers.gauge_compared, [*look, gauge.by], [gauge.found])

@@ -111,7 +111,8 @@ def log_chosen(opened: Opened, unit: LengthUnit) -> str:
     if found.replaced_by is not None:
         said.append(f"Number {found.replaced_by} took the place of this one")
     told = "".join(f"<p>{sentence(each)}</p>" for each in said if each)
-    since = "".join(f"<li>{sentence(each)}</li>" for each in opened.since(unit))
+    lines = "".join(f"<li>{sentence(each)}</li>" for each in opened.since(unit))
+    since = f'<ul class="bc-steady">{lines}</ul>' if lines else ""
     # Not marked as downloads: a browser would keep the sentence of a refusal to itself.
     links = "".join(
         f'<a class="bc-button" href="/log/{logged.number}/sheet/{paper}?unit={unit.value}">'
@@ -126,7 +127,7 @@ def log_chosen(opened: Opened, unit: LengthUnit) -> str:
         f'<p class="bc-counts">{sentence(finding_count_words(result.checks))}</p>{told}'
         f'<p class="bc-caution">{text(result.caution)}</p>'
         f'<div class="bc-links">{links}</div>'
-        f"{since and '<ul class="bc-steady">' + since + '</ul>'}"
+        f"{since}"
         f"{findings(result, unit)}{value_tables(result, unit)}{not_measured(result)}</section>"
     )
 
