@@ -198,7 +198,7 @@ def test_addresses_for_phones_leave_out_this_computers_own_loop() -> None:
 def test_a_taken_port_is_told_in_a_sentence(port: int, address: str) -> None:
     with (
         pytest.raises(PortTakenError, match=f"Port {port} is in use"),
-        running_page(port, lan=False),
+        running_page(port),
     ):
         raise AssertionError(address)
 

@@ -1,6 +1,7 @@
 """Markup of the page's own parts; whatever came from a person or a file is escaped here."""
 
 from beadcheck_page.show.correcting import correcting_boards
+from beadcheck_page.show.device import remembered_here
 from beadcheck_page.show.keeping import keep_help, kept, not_kept
 from beadcheck_page.show.markup import text as plain
 from beadcheck_page.show.photos import Tray, further_photos, photo_list
@@ -8,13 +9,14 @@ from beadcheck_page.show.pointing import pointing_picture
 from beadcheck_page.show.results import results
 from beadcheck_page.show.settings import question
 from beadcheck_page.show.status import refusal, status
-from beadcheck_page.show.steadiness import not_shown, steadiness, who_reads_the_log
+from beadcheck_page.show.steadiness import choose_somebody, not_shown, steadiness, who_reads_the_log
 from beadcheck_page.show.targets import target_links
 from beadcheck_page.show.ways import asked_ways
 
 __all__ = [
     "Tray",
     "asked_ways",
+    "choose_somebody",
     "correcting_boards",
     "further_photos",
     "keep_help",
@@ -26,6 +28,7 @@ __all__ = [
     "pointing_picture",
     "question",
     "refusal",
+    "remembered_here",
     "results",
     "status",
     "steadiness",
