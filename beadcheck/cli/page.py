@@ -4,11 +4,11 @@ from typing import Annotated, Final
 
 import typer
 
-EXAMPLES: Final = """Example (stop it with Ctrl-C):
+EXAMPLES: Final = """Examples (stop each with Ctrl-C):
 
 \b
   beadcheck page --port 7860
-  beadcheck page --lan --class-code harrow-42
+  beadcheck page --port 7860 --lan --class-code harrow-42
 """
 
 
