@@ -2,6 +2,8 @@
 
 import json as json_text
 import os
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import typer
@@ -212,12 +214,16 @@ def measure(
     )
     order = None if sheet is None else sheet_order(sheet, paper, person, coupon_name)
     showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch, sheet=order)
+    welder = person or ""
     with keeper(keeping) as keep:
+        if keep is not None and order is not None:
+            since = partial(keep.since, unit=showing.unit, person=welder)
+            showing = replace(showing, sheet=replace(order, since=since))
         result = measured([request], showing)
         show(result, showing)
         if keep is not None:
             by_hand = toes is not None
-            keep.keep(result, request, request.photos, by_hand=by_hand, person=person or "")
+            keep.keep(result, request, request.photos, showing.unit, by_hand=by_hand, person=welder)
     return _exit_code(result, strict=strict)
 
 

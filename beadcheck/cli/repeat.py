@@ -10,9 +10,9 @@ from beadcheck.cli.coupon_flags import coupon_from_flags
 from beadcheck.cli.failures import MEASURED
 from beadcheck.cli.streams import put, tell
 from beadcheck.cli.trend import CHART_FORMS
-from beadcheck.cli.whole_file import write_whole
 from beadcheck.errors.command import BadFlagValueError, ConflictingFlagsError, FlagNeedsFlagError
 from beadcheck.quantity import QuantityName, Side, Statistic
+from beadcheck.whole_file import write_whole
 
 if TYPE_CHECKING:
     from beadcheck.gauge_study import StudyReading
@@ -126,7 +126,7 @@ def repeat(
         chart = study_chart(
             block, found, subject=f"{words}, {unit}", form=CHART_FORMS[out.suffix.lower()]
         )
-        write_whole(out, chart)
+        write_whole(out, [chart])
         tell(f"Written to {out}.")
     return MEASURED
 
@@ -138,5 +138,5 @@ def _write_form(form: Path, parts: int, people: str, trials: int) -> None:
     if not 2 <= len(names) <= MOST_OF_EACH:
         raise BadFlagValueError("--people", people, "Name two people or phones at least: A,B")
     text = form_csv([f"part {k + 1}" for k in range(parts)], names, trials)
-    write_whole(form, text.encode("utf-8-sig"))
+    write_whole(form, [text.encode("utf-8-sig")])
     put(f"Written to {form}: fill in photo or value, and gauge where you have one.")

@@ -177,7 +177,8 @@ def test_a_trainee_keeps_under_a_name_of_the_class_and_sees_one_persons_welds(
     )
     expect(page.locator("#steady-help")).to_contain_text("names have no password")
     page.locator("#steady_person input").click()
-    expect(page.get_by_role("option")).to_have_text(["Choose", "Gull", "Tern"])
+    listed = page.locator("#steady_person [role=listbox] [role=option]")
+    expect(listed).to_contain_text(["Choose", "Gull", "Tern"])
     page.get_by_role("option", name="Tern").click()
     expect(page.locator("#steady-drawn")).to_contain_text("Tern: ", timeout=SLOW_MS)
     assert violations(page) == {}
@@ -188,10 +189,17 @@ def test_a_trainee_keeps_under_a_name_of_the_class_and_sees_one_persons_welds(
     )
     assert "<table" not in answer
     assert "Choose whose welds" in answer
+    for kept in ("log/values.csv", "log/1/sheet/a4?unit=mm"):
+        assert page.request.get(shop.address + kept).status == 404
+    page.locator("#log button").click()
+    expect(page.locator("#log-help")).to_contain_text("takes the instructor’s code")
+    expect(page.locator("#log_person")).to_be_hidden()
+    for handler, given in (("log_asked", ("", "-", "mm")), ("log_of", ("-", "mm"))):
+        assert "Tern" not in ask(shop.address, handler, *given, cookie=cookie, of="192.168.4.21")
     with open_log(log_address({}, str(shop_log))) as log:
         assert [row.person for row in measurements(log, Selection())] == ["Tern"]
     # The same device with the instructor's code shows the class, until it leaves.
-    page.get_by_role("link", name="Enter the instructor’s code").click()
+    page.locator("#steady-help").get_by_role("link", name="Enter the instructor’s code").click()
     page.get_by_label("Instructor’s code").fill("51278843")
     page.get_by_role("button", name="Open the page").click()
     page.locator("[data-result]").wait_for()
@@ -199,7 +207,10 @@ def test_a_trainee_keeps_under_a_name_of_the_class_and_sees_one_persons_welds(
     expect(page.locator("#steady-drawn").get_by_role("rowheader")).to_have_text(
         ["Tern"], timeout=SLOW_MS
     )
-    page.get_by_role("link", name="Leave, before you hand it on").click()
+    assert page.request.get(f"{shop.address}log/values.csv").status == 200
+    page.locator("#log button").click()
+    expect(page.locator("#log-list")).to_contain_text("Tern", timeout=SLOW_MS)
+    page.locator("#steady-help").get_by_role("link").click()
     expect(page.get_by_text("This device has the instructor’s code")).to_be_visible()
     assert violations(page) == {}
     assert too_small(page) == []

@@ -48,14 +48,14 @@ def entered(fields: Fields, entries: Entries, updates: Updates) -> Updates:
 
 
 def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Updates:
-    """Show the fields that the entries call for, and hide the others."""
+    """Show the fields that the entries call for as they were entered, and hide the others."""
     sets = limits.of(entries.limits_of)
     size = entries.pipe_size
     pipe = entries.shape == Shape.PIPE.value
     choices = schedule_choices(size) if isinstance(size, str) else []
     known = entries.schedule in {choice for _, choice in choices}
     return {
-        fields.pipe_size: gr.Dropdown(visible=shown(pipe)),
+        fields.pipe_size: gr.Dropdown(value=_word(entries.pipe_size), visible=shown(pipe)),
         fields.schedule: gr.Dropdown(
             choices=[NOT_SAID, *choices],
             value=str(entries.schedule) if known else UNSAID,
@@ -72,8 +72,12 @@ def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Upd
         fields.check_bar: gr.Number(
             value=_number(entries.check_bar), visible=shown(not entries.no_target)
         ),
-        fields.unit: gr.Radio(visible=shown(not entries.no_target)),
-        fields.progression: gr.Radio(visible=shown(entries.position in WITH_PROGRESSION)),
+        fields.unit: gr.Radio(
+            value=entered_unit(entries).value, visible=shown(not entries.no_target)
+        ),
+        fields.progression: gr.Radio(
+            value=_word(entries.progression), visible=shown(entries.position in WITH_PROGRESSION)
+        ),
         **_used(fields, entries),
     }
 
@@ -97,7 +101,7 @@ def _used(fields: Fields, entries: Entries) -> Updates:
         if isinstance(field, gr.Number):
             updates[field] = gr.Number(value=_number(entered[field]), visible=shown(pulsed))
         else:
-            updates[field] = gr.Radio(visible=shown(pulsed))
+            updates[field] = gr.Radio(value=_word(entered[field]), visible=shown(pulsed))
     return updates
 
 
@@ -136,6 +140,11 @@ def wanted_look(
 def shown(wanted: object) -> Literal[True, "hidden"]:
     """Return Gradio's word: "hidden" keeps a field in the page, and so what was entered."""
     return True if wanted else "hidden"
+
+
+def _word(entered: object) -> str:
+    """Choice as entered; told anew with what shows it, else a form that is drawn anew loses it."""
+    return entered if isinstance(entered, str) else UNSAID
 
 
 def _number(entered: object) -> float | None:

@@ -40,6 +40,7 @@ OPEN_BEGINNINGS: Final = (
     "/assets/",
     "/static/",
     "/gradio_api/heartbeat/",
+    "/log/",
     "/photos",
     "/results/",
     "/targets/",

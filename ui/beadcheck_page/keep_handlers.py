@@ -6,6 +6,7 @@ from typing import Final
 
 import gradio as gr
 
+from beadcheck.report.wording import LengthUnit
 from beadcheck_page import show
 from beadcheck_page.controls import CHOOSE
 from beadcheck_page.device_controls import DeviceParts, stored_device
@@ -85,7 +86,7 @@ class KeepHandlers:
             **_people(keep, names, person),
             keep.newcomer: gr.Textbox(label=_label(names), value=""),
             keep.coupon: gr.Textbox(value=""),
-            keep.told: show.kept(kept, again=again, who=who),
+            keep.told: show.kept(kept, again=again, who=who, unit=_unit(visit)),
             **stored_device(self.device, device, self.limits),
         }
 
@@ -93,7 +94,7 @@ class KeepHandlers:
 def keep_updates(keep: KeepParts, visit: Visit) -> Updates:
     """Show whether the log holds the present result; without one, nobody else is named any more."""
     kept = visit.kept_as
-    told = "" if kept is None else show.kept(kept, again=False, who=kept.said)
+    told = "" if kept is None else show.kept(kept, again=False, who=kept.said, unit=_unit(visit))
     named = nobody_named(keep, visit.person) if visit.outcome is None else {}
     return {keep.told: told, **named}
 
@@ -117,6 +118,10 @@ def _people(keep: KeepParts, names: tuple[str, ...], person: str | None) -> Upda
         ),
         keep.own: gr.Checkbox(value=person is not None),
     }
+
+
+def _unit(visit: Visit) -> LengthUnit:
+    return LengthUnit.MM if visit.order is None else visit.order.settings.unit
 
 
 def _choices(names: tuple[str, ...]) -> Choices:

@@ -126,18 +126,24 @@ def _named_alike(kept: Kept, said: Naming) -> bool:
 
 
 def _saved(
-    outcome: Outcome, order: Order, person: str, coupon: str | None, last: Kept | None
+    outcome: Outcome,
+    order: Order,
+    person: str,
+    coupon: str | None,
+    last: Kept | None,
 ) -> Kept:
     from beadcheck.log import (  # noqa: PLC0415  # see above
         UNNAMED_RUN,
         Corrected,
         Correction,
         Entry,
+        Run,
         coupon_of_now,
         log_address,
         open_log,
         save,
     )
+    from beadcheck.trends import since_last_run  # noqa: PLC0415  # see above
 
     photos = frozenset(photo.key for photo in outcome.photos)
     earlier = last if last is not None and last.photos == photos else None
@@ -159,7 +165,17 @@ def _saved(
         limit_edition=limits.edition,
         corrections=corrections,
     )
+    run = Run(
+        person=person,
+        coupon=named,
+        name=entry.run,
+        weld_pass=outcome.result.coupon.weld_pass,
+        process=outcome.result.coupon.process,
+        measured_at=outcome.measured_at,
+        corrects=number,
+    )
     with open_log(log_address(os.environ)) as log:
+        since = since_last_run(log, outcome.result, run)
         saved = save(log, entry)
     return Kept(
         number=saved.number,
@@ -171,4 +187,5 @@ def _saved(
         run=saved.run,
         new_person=saved.new_person,
         in_place_of=number,
+        since=since,
     )

@@ -4,11 +4,9 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 import gradio as gr
-from gradio.blocks import Block
 from gradio.events import Dependency
 
 from beadcheck.result import CAUTION
-from beadcheck_page import show
 from beadcheck_page.controls import (
     Fields,
     calibrated_field,
@@ -19,9 +17,10 @@ from beadcheck_page.controls import (
 from beadcheck_page.device_controls import device_parts
 from beadcheck_page.device_handlers import DeviceHandlers
 from beadcheck_page.events import on as _on
+from beadcheck_page.folded_rooms import connect_rooms, folded_rooms
 from beadcheck_page.folds import asset, fold
 from beadcheck_page.handlers import Handlers
-from beadcheck_page.keep_controls import KeepParts, keep_parts
+from beadcheck_page.keep_controls import keep_parts
 from beadcheck_page.keep_handlers import KeepHandlers
 from beadcheck_page.limit_choices import shipped_limits
 from beadcheck_page.lookout import Lookout
@@ -124,8 +123,7 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             corrected = gr.Button("Measure with my toe", variant="primary", elem_id="corrected")
             uncorrected = gr.Button("Use the found toes again", elem_id="uncorrected")
         steady = steady_parts()
-        fold("Print a target", "print")
-        targets = gr.HTML(show.target_links(None), elem_id="print-fields", elem_classes="bc-folded")
+        rooms = folded_rooms()
         clear = gr.Button("Start afresh: forget photos and result", elem_id="clear")
         gr.HTML(phone_hint + asset("foot.html").replace("CAUTION", CAUTION), elem_id="foot")
         timer = gr.Timer(POLL_S, active=False)
@@ -148,7 +146,7 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             ways=ways,
             further=further,
             further_measure=further_measure,
-            targets=targets,
+            targets=rooms.targets,
             timer=timer,
             looking=looking,
         )
@@ -167,6 +165,7 @@ def build_page(visits: Visits, lookout: Lookout, *, phone_hint: str = "") -> gr.
             clear=clear,
         )
         _connect_keeping(KeepHandlers(visits, parts, device, limits=limits))
+        connect_rooms(rooms, handlers)
         _connect_steadiness(SteadyHandlers(visits, parts, steady))
     page.queue(max_size=WAITING_PRESSES, default_concurrency_limit=8)
     return page
@@ -185,26 +184,7 @@ def _connect(
     handlers, device = remembering.handlers, remembering.device
     parts, fields = handlers.parts, handlers.parts.fields
     entries = list(fields)
-    standing = [
-        parts.tray,
-        parts.measure,
-        fields.calibrated,
-        parts.status,
-        parts.results,
-        *_shown_of(parts.keep),
-        parts.pointing,
-        parts.picture,
-        parts.correcting,
-        parts.boards,
-        parts.asking,
-        parts.ways,
-        parts.further,
-        parts.further_measure,
-        parts.timer,
-        parts.looking,
-        parts.question,
-    ]
-    form = [*entries, parts.targets, parts.coupon, parts.used]
+    standing, form = parts.standing, parts.form
     line = [device.line, device.row]
     _on(page.load, remembering.arrive, [device.store], [*standing, *form, *line])
     for photos in (arrivals, parts.tray):
@@ -253,11 +233,6 @@ def _connect_steadiness(handlers: SteadyHandlers) -> None:
     _on(steady.fold.click, handlers.opened, chosen, [steady.help, steady.people, steady.drawn])
     for field in (steady.people, steady.value, unit):
         _on(field.input, handlers.chosen, chosen, [steady.drawn])
-
-
-def _shown_of(keep: KeepParts) -> list[Block]:
-    """What changes with the result."""
-    return [keep.people, keep.newcomer, keep.coupon, keep.own, keep.told]
 
 
 def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:

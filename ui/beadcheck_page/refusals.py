@@ -74,6 +74,22 @@ class NobodyWeldedItError(SettingError):
     remedy = "Choose somebody, or write a nickname or a number, and press Keep again."
 
 
+class NothingLoggedError(SettingError):
+    """Something of the log is wanted, and nothing is in it or chosen."""
+
+    code = "nothing_logged"
+    problem = "No measurement of the log is chosen, or none was kept yet."
+    remedy = "Keep a result first, then choose it in the list."
+
+
+class NoRightNameError(SettingError):
+    """A name is to be put right, and no right one was given."""
+
+    code = "no_right_name"
+    problem = "It is not said what is right."
+    remedy = "Choose or write who welded it, or write the right coupon, and press the button again."
+
+
 class TwoWeldersError(SettingError):
     """One person was chosen and another written."""
 
@@ -136,6 +152,34 @@ class WhoseToesError(SettingError):
     code = "whose_toes"
     problem = "The photo whose toe you placed is not in this result."
     remedy = "Open the photo under its result once more."
+
+
+class UnusableGaugeReadingError(SettingError):
+    """A gauge reading that is no length."""
+
+    code = "unusable_gauge_reading"
+    problem = "What stands for the gauge at {place} is no length."
+    remedy = "Enter a number of 0 or above, or leave the field empty."
+
+    def __init__(self, place: str) -> None:
+        super().__init__(place)
+        self.place = place
+
+
+class NothingToGaugeError(SettingError):
+    """A comparison was asked for without a result or without readings."""
+
+    code = "nothing_to_gauge"
+    problem = "There is nothing to compare yet."
+    remedy = "Measure a photo, and enter what the gauge reads at some of its places."
+
+
+class ResultChangedError(SettingError):
+    """The readings were typed beside a result that is no longer the page's."""
+
+    code = "result_changed"
+    problem = "These readings were entered beside a result that was measured anew since."
+    remedy = "Open this part again, and enter them beside the new values."
 
 
 class PortTakenError(SettingError):

@@ -116,6 +116,7 @@ def _launched(
     from beadcheck_page.folds import asset  # noqa: PLC0415
     from beadcheck_page.gate import Gate  # noqa: PLC0415
     from beadcheck_page.guard import Guard  # noqa: PLC0415
+    from beadcheck_page.log_doors import log_doors  # noqa: PLC0415
     from beadcheck_page.lookout import Lookout  # noqa: PLC0415
     from beadcheck_page.page import build_page, theme  # noqa: PLC0415
     from beadcheck_page.visits import Visits  # noqa: PLC0415
@@ -129,6 +130,7 @@ def _launched(
     page = build_page(visits, lookout, phone_hint=_phone_hint(urls, codes))
     gate = None if codes is None else Gate(codes)
     guard = Middleware(Guard, gate=gate, known=visits.known, begin=visits.begin)
+    routes = [*doors(visits), *log_doors(visits), _icon(asset("icon.svg"))]
     try:
         _, address, _ = page.launch(
             server_name=_listening(lan=codes is not None),
@@ -152,7 +154,7 @@ def _launched(
             head=asset("head.html"),
             app_kwargs={
                 "middleware": [guard],
-                "routes": [*doors(visits), _icon(asset("icon.svg"))],
+                "routes": routes,
                 "docs_url": None,
                 "redoc_url": None,
                 "openapi_url": None,

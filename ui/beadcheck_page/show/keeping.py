@@ -1,5 +1,6 @@
 """What is said of keeping a result in the log."""
 
+from beadcheck.report.wording import LengthUnit
 from beadcheck_page.orders import Kept
 from beadcheck_page.roles import Role
 from beadcheck_page.show.markup import sentence, text
@@ -26,8 +27,8 @@ def keep_help(place: str, role: Role) -> str:
     )
 
 
-def kept(kept: Kept, *, again: bool, who: str) -> str:
-    """Markup of what the log holds now.
+def kept(kept: Kept, *, again: bool, who: str, unit: LengthUnit = LengthUnit.MM) -> str:
+    """Markup of what the log holds now, and of what changed since the welder's last run.
 
     Parameters
     ----------
@@ -42,7 +43,18 @@ def kept(kept: Kept, *, again: bool, who: str) -> str:
         said.append(f"It corrects number {kept.in_place_of}, which stays in the log.")
     if kept.new_person and not again:
         said.append(f"{who} is new in the log.")
-    return f'<p class="bc-kept">{text(" ".join(said))}</p>'
+    return f'<p class="bc-kept">{text(" ".join(said))}</p>{_since(kept, unit)}'
+
+
+def _since(kept: Kept, unit: LengthUnit) -> str:
+    if kept.since is None:
+        return ""
+    # What words it loads a database layer.
+    from beadcheck.trends import last_run_lines  # noqa: PLC0415
+
+    first, *rest = (sentence(line) for line in last_run_lines(kept.since, unit))
+    points = "".join(f"<li>{line}</li>" for line in rest)
+    return f'<p>{first}</p><ul class="bc-steady">{points}</ul>'
 
 
 def not_kept(why: str) -> str:
