@@ -12,7 +12,7 @@ from beadcheck_page.show.gauge import (
 )
 from beadcheck_page.show.joint import coupon_file, filled_in, not_filled_in, not_written
 from beadcheck_page.show.keeping import keep_help, kept, not_kept
-from beadcheck_page.show.kept import (
+from beadcheck_page.show.logged import (
     log_chosen,
     log_list,
     names_help,
