@@ -35,6 +35,7 @@ from beadcheck_page.refusals import (
     PhotoTakenOutError,
     TwoWeldersError,
 )
+from beadcheck_page.roles import Role
 from beadcheck_page.takes import PageTake
 from beadcheck_page.understanding import understood
 from beadcheck_page.visits import Visit
@@ -183,8 +184,13 @@ def test_whatever_is_sent_as_names_gives_names_or_one_sentence(
     assert said.coupon is None or said.coupon.strip()
 
 
-def test_on_a_network_what_the_log_knows_of_a_person_is_not_told(visit: Visit) -> None:
+def test_who_it_is_is_told_as_it_was_said_unless_the_class_may_be_seen(visit: Visit) -> None:
     kept = replace(kept_in_log(visit, TERN), said="0071")
-    assert "Tern" in show.kept(kept, again=False, lan=False)
-    assert "Tern" not in show.kept(kept, again=False, lan=True)
-    assert "0071" in show.kept(kept, again=False, lan=True)
+    assert "0071, P8-17" in show.kept(kept, again=False, who=kept.said)
+    assert "Tern" not in show.kept(kept, again=False, who=kept.said)
+
+
+def test_where_the_log_is_stands_at_its_own_computer_alone() -> None:
+    for role in Role:
+        told = show.keep_help("/home/shop/log.sqlite3", role)
+        assert ("/home/shop" in told) == (role is Role.HERE)

@@ -17,17 +17,17 @@ from beadcheck_page.log_handlers import LogHandlers, connect_log
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoldedRooms:
-    """What is shown of each; the log is None on a network."""
+    """What is shown of each."""
 
-    log: LogParts | None
+    log: LogParts
     gauge: GaugeParts
     joint: JointParts
     targets: gr.HTML
 
 
-def folded_rooms(*, lan: bool) -> FoldedRooms:
+def folded_rooms() -> FoldedRooms:
     """Draw them where they are called."""
-    log = log_parts(lan=lan)
+    log = log_parts()
     gauge = gauge_parts()
     joint = joint_parts()
     fold("Print a target", "print")
@@ -37,7 +37,6 @@ def folded_rooms(*, lan: bool) -> FoldedRooms:
 
 def connect_rooms(rooms: FoldedRooms, handlers: Handlers) -> None:
     """Name the handler of each press in them."""
-    if rooms.log is not None:
-        connect_log(LogHandlers(handlers.visits, rooms.log), handlers.parts.fields)
+    connect_log(LogHandlers(handlers.visits, rooms.log), handlers.parts.fields)
     connect_joint(JointHandlers(handlers, rooms.joint))
     connect_gauge(GaugeHandlers(handlers, rooms.gauge))

@@ -1,7 +1,7 @@
 """The form while it is being filled in: what it shows, and what it means so far."""
 
 from collections.abc import Mapping, Sequence
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import gradio as gr
 
@@ -12,7 +12,8 @@ from beadcheck.report.wording import LengthUnit
 from beadcheck.units import inches, millimetres
 from beadcheck_page.arc_entries import is_pulsed
 from beadcheck_page.controls import CHOOSE, NOT_SAID, Fields
-from beadcheck_page.entries import UNSAID, Entries
+from beadcheck_page.entries import ENTRY_NAMES, UNSAID, Entries
+from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.lookout import Wanted
@@ -27,6 +28,23 @@ WITH_PROGRESSION: Final = (
     Position.FIXED_HORIZONTAL.value,
     Position.FIXED_INCLINED.value,
 )
+
+
+def entered(fields: Fields, entries: Entries, updates: Updates) -> Updates:
+    """Have updates that show and hide fields also show what was entered, lengths with their unit.
+
+    What an update says of a field's value is what counts.
+    """
+    unit = entered_unit(entries).value
+    values: Updates = {}
+    for name, field in zip(ENTRY_NAMES, fields, strict=True):
+        said: dict[str, Any] = {"value": getattr(entries, name)}
+        if name in LENGTH_LABELS:
+            said["label"] = length_label(name, unit)
+        if field in updates:
+            said |= updates[field].constructor_args
+        values[field] = type(field)(**said)
+    return {**updates, **values}
 
 
 def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Updates:

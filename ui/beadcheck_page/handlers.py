@@ -15,6 +15,7 @@ from beadcheck_page.entries import ENTRY_NAMES, Entries
 from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.form_so_far import (
     converted,
+    entered,
     entered_diameter_mm,
     entered_unit,
     field_updates,
@@ -50,10 +51,9 @@ class Handlers:
         parts: Parts,
         *,
         limits: LimitChoices,
-        lan: bool,
     ) -> None:
         self.visits, self.lookout = visits, lookout
-        self.parts, self.limits, self.lan = parts, limits, lan
+        self.parts, self.limits = parts, limits
 
     @plainly
     def arrive(self, request: gr.Request) -> Updates:
@@ -61,12 +61,8 @@ class Handlers:
         token, visit = self.visit_of(request)
         if token is None or visit is None:
             return self._lost()
-        fields = dict(zip(self.parts.fields, visit.entries.values(), strict=True))
-        return {
-            **{field: type(field)(value=value) for field, value in fields.items()},
-            **self._standing(visit),
-            **self._form(visit),
-        }
+        shown = {**self._standing(visit), **self._form(visit)}
+        return entered(self.parts.fields, visit.entries, shown)
 
     @plainly
     def photos_changed(self, request: gr.Request, *values: object) -> Updates:
@@ -262,7 +258,7 @@ class Handlers:
         return {
             **self._tray(visit),
             **question_update(self.parts, visit),
-            **keep_updates(self.parts.keep, visit, lan=self.lan),
+            **keep_updates(self.parts.keep, visit),
             self.parts.measure: self._measure_button(visit),
             self.parts.status: show.status(visit.progress),
             self.parts.results: show.results(outcome, entered_unit(visit.entries)),

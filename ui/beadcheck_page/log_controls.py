@@ -22,6 +22,8 @@ class LogParts:
     ----------
     fold
         Tells when somebody opens the part.
+    help
+        Who can read the log here.
     listed
         The list; its value says which page of it is shown, and which measurement.
     chosen
@@ -33,6 +35,7 @@ class LogParts:
     """
 
     fold: gr.HTML
+    help: gr.HTML
     people: gr.Dropdown
     listed: gr.HTML
     chosen: gr.HTML
@@ -43,13 +46,11 @@ class LogParts:
     told: gr.HTML
 
 
-def log_parts(*, lan: bool) -> LogParts | None:
-    """Draw the part where it is called; on a network only the reason why it is not there."""
+def log_parts() -> LogParts:
+    """Draw the part where it is called; nothing of the log stands in it until it is opened."""
     opened = fold("Log", "log")
     with gr.Column(elem_id="log-fields", elem_classes="bc-folded"):
-        gr.HTML(show.who_reads_the_log(lan=lan), elem_id="log-help")
-        if lan:
-            return None
+        help_ = gr.HTML("", elem_id="log-help")
         people = list_field("log_person", "Whose", [ANYBODY])
         listed = gr.HTML(
             value="",
@@ -69,6 +70,7 @@ def log_parts(*, lan: bool) -> LogParts | None:
         told = gr.HTML("", html_template="<div role='status'>${value}</div>", elem_id="log-told")
     return LogParts(
         fold=opened,
+        help=help_,
         people=people,
         listed=listed,
         chosen=chosen,

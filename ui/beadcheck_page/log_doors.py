@@ -1,6 +1,6 @@
 """Addresses of the log: sheets to print again, and every value as a table.
 
-They are there only where nobody but this computer can open the page.
+They open at this computer, and on another device with the instructor's code.
 """
 
 import itertools
@@ -21,6 +21,7 @@ from beadcheck_page.guard import visit_token
 from beadcheck_page.kept_log import kept_sheet, kept_values
 from beadcheck_page.logbook import naming
 from beadcheck_page.printing import PrintedPages
+from beadcheck_page.roles import role_of
 from beadcheck_page.visits import Visits
 
 _LOG: Final = logging.getLogger(__name__)
@@ -40,7 +41,7 @@ def log_doors(visits: Visits) -> list[Route]:
 
 def _sheet_drawer(visits: Visits) -> Answer:
     async def draw(request: Request) -> Response:
-        if not _known(request, visits):
+        if not _may_read(request, visits):
             return nothing()
         number, paper = request.path_params["number"], request.path_params["paper"]
         unit = request.query_params.get("unit", "")
@@ -56,7 +57,7 @@ def _sheet_drawer(visits: Visits) -> Answer:
 
 def _table_giver(visits: Visits) -> Answer:
     async def give(request: Request) -> Response:
-        if not _known(request, visits):
+        if not _may_read(request, visits):
             return nothing()
         try:
             person = naming(request.query_params.get("person"), None, None).person
@@ -79,5 +80,6 @@ def _begun(lines: Iterator[str]) -> Iterator[str]:
     return itertools.chain([BYTE_ORDER_MARK, next(lines)], lines)
 
 
-def _known(request: Request, visits: Visits) -> bool:
-    return visits.known(visit_token(request.headers.get("cookie")))
+def _may_read(request: Request, visits: Visits) -> bool:
+    known = visits.known(visit_token(request.headers.get("cookie")))
+    return known and role_of(request.headers).sees_class

@@ -23,6 +23,7 @@ from beadcheck_page.logbook import names_in_log, naming
 from beadcheck_page.parts import Updates
 from beadcheck_page.plainly import told_at
 from beadcheck_page.refusals import NoRightNameError, NothingLoggedError
+from beadcheck_page.roles import role_of
 from beadcheck_page.visits import Visits
 
 _PLACE: Final = told_at(lambda handlers: handlers.log.told, show.not_shown)
@@ -30,7 +31,7 @@ _PUT_RIGHT: Final = told_at(lambda handlers: handlers.log.told, show.not_put_rig
 
 
 class LogHandlers:
-    """The handlers of one page that only this computer can open."""
+    """The handlers of one page for the log, which takes more than the class code."""
 
     def __init__(self, visits: Visits, log: LogParts) -> None:
         self.visits, self.log = visits, log
@@ -40,21 +41,26 @@ class LogHandlers:
         self, request: gr.Request, sent: object, person: object, unit: object
     ) -> Updates:
         """List everybody who is in the log by now, and what was kept."""
-        if not self._known(request):
-            return {self.log.told: ""}
-        return {**self._shown(asked(sent), person, unit), **self._people()}
+        if not self._may_read(request):
+            told, hidden = show.instructors_alone(), gr.Dropdown(visible="hidden")
+            return {self.log.help: told, self.log.people: hidden}
+        return {
+            self.log.help: show.who_reads_the_log(role_of(request.headers)),
+            **self._shown(asked(sent), person, unit),
+            **self._people(),
+        }
 
     @_PLACE
     def log_asked(self, request: gr.Request, sent: object, person: object, unit: object) -> Updates:
         """Show the page of the list, and the measurement, that were asked for."""
-        if not self._known(request):
+        if not self._may_read(request):
             return {self.log.told: ""}
         return self._shown(asked(sent), person, unit)
 
     @_PLACE
     def log_of(self, request: gr.Request, person: object, unit: object) -> Updates:
         """Show the newest of somebody else."""
-        if not self._known(request):
+        if not self._may_read(request):
             return {self.log.told: ""}
         return self._shown(Asked(), person, unit)
 
@@ -70,7 +76,7 @@ class LogHandlers:
         coupon: object,
     ) -> Updates:
         """Keep the measurement that is shown under the right names, and show that one."""
-        if not self._known(request):
+        if not self._may_read(request):
             return {self.log.told: ""}
         wanted = asked(sent)
         if wanted.number is None:
@@ -86,7 +92,7 @@ class LogHandlers:
     def _people(self) -> Updates:
         names = [(name, name) for name in names_in_log()]
         return {
-            self.log.people: gr.Dropdown(choices=[ANYBODY, *names]),
+            self.log.people: gr.Dropdown(choices=[ANYBODY, *names], visible=True),
             self.log.welder: gr.Dropdown(choices=[CHOOSE, *names], value=UNSAID),
         }
 
@@ -107,8 +113,9 @@ class LogHandlers:
             self.log.told: "",
         }
 
-    def _known(self, request: gr.Request) -> bool:
-        return self.visits.known(visit_token(request.headers.get("cookie")))
+    def _may_read(self, request: gr.Request) -> bool:
+        known = self.visits.known(visit_token(request.headers.get("cookie")))
+        return known and role_of(request.headers).sees_class
 
 
 def connect_log(handlers: LogHandlers, fields: Fields) -> None:
@@ -117,7 +124,7 @@ def connect_log(handlers: LogHandlers, fields: Fields) -> None:
     look = [log.listed, log.people, unit]
     names = [log.welder, log.newcomer, log.coupon]
     shown = [log.listed, log.chosen, *names, log.told]
-    on(log.fold.click, handlers.log_opened, look, [log.people, *shown])
+    on(log.fold.click, handlers.log_opened, look, [log.help, log.people, *shown])
     on(log.listed.click, handlers.log_asked, look, shown)
     on(log.people.input, handlers.log_of, [log.people, unit], shown)
     on(unit.input, handlers.log_asked, look, shown)

@@ -90,17 +90,11 @@ def _said(entered: object) -> str | None:
     return entered[:LONGEST_NAME].strip() or None
 
 
-def kept_in_log(visit: Visit, said: Naming, *, lan: bool = False) -> Kept:
+def kept_in_log(visit: Visit, said: Naming) -> Kept:
     """Keep the result of a visit, unless the log holds it under these names already.
 
     Kept under other names, or measured again with something corrected, it is added as well, and the
     log is told which measurement it takes the place of.
-
-    Parameters
-    ----------
-    lan
-        Whether other devices can open the page: nothing is then read of what the log knows of a
-        person.
 
     Raises
     ------
@@ -115,7 +109,7 @@ def kept_in_log(visit: Visit, said: Naming, *, lan: bool = False) -> Kept:
     if said.person is None:
         raise NobodyWeldedItError
     require_photos(outcome)
-    return _saved(outcome, order, said.person, said.coupon, visit.kept, lan=lan)
+    return _saved(outcome, order, said.person, said.coupon, visit.kept)
 
 
 def is_worth_keeping(outcome: Outcome | None) -> bool:
@@ -137,8 +131,6 @@ def _saved(
     person: str,
     coupon: str | None,
     last: Kept | None,
-    *,
-    lan: bool,
 ) -> Kept:
     from beadcheck.log import (  # noqa: PLC0415  # see above
         UNNAMED_RUN,
@@ -183,7 +175,7 @@ def _saved(
         corrects=number,
     )
     with open_log(log_address(os.environ)) as log:
-        since = None if lan else since_last_run(log, outcome.result, run)
+        since = since_last_run(log, outcome.result, run)
         saved = save(log, entry)
     return Kept(
         number=saved.number,

@@ -50,6 +50,7 @@ class Parts:
             self.keep.people,
             self.keep.newcomer,
             self.keep.coupon,
+            self.keep.own,
             self.keep.told,
             self.pointing,
             self.picture,

@@ -194,6 +194,37 @@ class PortTakenError(SettingError):
         self.port = port
 
 
+class CodeTooSimpleError(SettingError):
+    """A chosen code that could be guessed or tried through."""
+
+    code = "code_too_simple"
+    problem = "The {what} is too short or too plain."
+    remedy = (
+        "Choose {least} letters or digits or more, {different} of them different, or leave it out "
+        "for a random one."
+    )
+
+    def __init__(self, what: str, least: int, different: int) -> None:
+        super().__init__(what, least, different)
+        self.what, self.least, self.different = what, least, different
+
+
+class CodesAlikeError(SettingError):
+    """One code was chosen for the class and for the instructor."""
+
+    code = "codes_alike"
+    problem = "The class code and the instructor's code are the same."
+    remedy = "Choose two, or leave one of them out for a random one."
+
+
+class CodeWithoutNetworkError(SettingError):
+    """A code was chosen for a page that only this computer can open."""
+
+    code = "code_without_network"
+    problem = "A code is for other devices, and without --lan none can open the page."
+    remedy = "Add --lan, or leave the code out."
+
+
 class FileTooLargeError(PhotoError):
     """More bytes than a photo has."""
 

@@ -4,6 +4,13 @@
   const LOOK_MS = 3000;
   const LATE = 4;
   let late = 0;
+  // After a night, or once the page was started anew, the code is asked for before anything else.
+  const ask = window.fetch;
+  window.fetch = async (...asked) => {
+    const reply = await ask(...asked);
+    if (reply.status === 403) window.location.reload();
+    return reply;
+  };
   const look = async () => {
     if (!document.querySelector("#status progress")) {
       late = 0;

@@ -1,6 +1,7 @@
 """Markup of the page's own parts; whatever came from a person or a file is escaped here."""
 
 from beadcheck_page.show.correcting import correcting_boards
+from beadcheck_page.show.device import remembered_here
 from beadcheck_page.show.gauge import (
     compared,
     gauge_help,
@@ -24,13 +25,20 @@ from beadcheck_page.show.pointing import pointing_picture
 from beadcheck_page.show.results import results
 from beadcheck_page.show.settings import question
 from beadcheck_page.show.status import refusal, status
-from beadcheck_page.show.steadiness import not_shown, steadiness, who_reads_the_log
+from beadcheck_page.show.steadiness import (
+    choose_somebody,
+    instructors_alone,
+    not_shown,
+    steadiness,
+    who_reads_the_log,
+)
 from beadcheck_page.show.targets import target_links
 from beadcheck_page.show.ways import asked_ways
 
 __all__ = [
     "Tray",
     "asked_ways",
+    "choose_somebody",
     "compared",
     "correcting_boards",
     "coupon_file",
@@ -39,6 +47,7 @@ __all__ = [
     "gauge_help",
     "gauge_rows",
     "gauge_typed",
+    "instructors_alone",
     "keep_help",
     "kept",
     "log_chosen",
@@ -57,6 +66,7 @@ __all__ = [
     "pointing_picture",
     "question",
     "refusal",
+    "remembered_here",
     "results",
     "status",
     "steadiness",

@@ -2,22 +2,23 @@
 
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.orders import Kept
+from beadcheck_page.roles import Role
 from beadcheck_page.show.markup import sentence, text
 
 
-def keep_help(place: str) -> str:
-    """Markup of what is kept and where; on a network, without the place.
+def keep_help(place: str, role: Role) -> str:
+    """Markup of what is kept, where, and who sees it.
 
     Parameters
     ----------
     place
-        File or address of the log; "" where it is nobody's business.
+        File or address of the log, told at the computer that serves the page alone.
     """
     where = (
         f"The log is here: <code>{text(place)}</code>"
-        if place
-        else "The log is on the computer that serves this page. Other devices can open this page, "
-        "so it does not show who is in the log."
+        if role is Role.HERE
+        else "The log is the class’s, on the computer that serves this page. Whoever has the class "
+        "code can choose these names; the instructor sees everybody’s welds."
     )
     return (
         "<p>Adds the numbers, and copies of the photos without their location, to the log. They "
@@ -26,24 +27,23 @@ def keep_help(place: str) -> str:
     )
 
 
-def kept(kept: Kept, *, again: bool, lan: bool, unit: LengthUnit = LengthUnit.MM) -> str:
+def kept(kept: Kept, *, again: bool, who: str, unit: LengthUnit = LengthUnit.MM) -> str:
     """Markup of what the log holds now, and of what changed since the welder's last run.
 
     Parameters
     ----------
     again
         Whether the log held it before the button was pressed.
-    lan
-        Whether other devices can open the page: what the log knows of a person is then not told.
+    who
+        Whose it is: as it was said, or as the log knows that person.
     """
-    who = kept.said if lan else kept.person
     began = "Nothing was added: already kept as" if again else "Kept as"
     said = [f"{began} number {kept.number}: {who}, {kept.coupon}, {kept.run}."]
     if kept.in_place_of is not None and not again:
         said.append(f"It corrects number {kept.in_place_of}, which stays in the log.")
-    if kept.new_person and not again and not lan:
+    if kept.new_person and not again:
         said.append(f"{who} is new in the log.")
-    return f'<p class="bc-kept">{text(" ".join(said))}</p>{"" if lan else _since(kept, unit)}'
+    return f'<p class="bc-kept">{text(" ".join(said))}</p>{_since(kept, unit)}'
 
 
 def _since(kept: Kept, unit: LengthUnit) -> str:

@@ -1,24 +1,48 @@
 """What many welds say together: a chart and its sentences, or a line for each person."""
 
 from base64 import b64encode
+from typing import Final
 
 from beadcheck.report.wording import LengthUnit, full_words, value_words
+from beadcheck_page.roles import Role
 from beadcheck_page.show.markup import capital, sentence, text, unbroken
 from beadcheck_page.steadiness import OfClass, OfPerson
 
+_ENTER: Final = '<p><a class="bc-button" href="enter">Enter the instructor’s code</a></p>'
 
-def who_reads_the_log(*, lan: bool) -> str:
-    """Markup of who can read the log here; on a network nobody can."""
-    if lan:
+
+def who_reads_the_log(role: Role) -> str:
+    """Markup of who can read the log here."""
+    if role is Role.HERE:
         return (
-            "<p>Other devices can open this page, so it shows neither people nor their welds. On "
-            "the computer that serves it, <code>beadcheck trend</code> shows them, and so does the "
-            "page where it is started without <code>--lan</code>.</p>"
+            "<p><strong>Whoever sits at this computer can read the whole log here:</strong> "
+            "everybody’s welds, under the names they were kept with. On another device that takes "
+            "the instructor’s code.</p>"
+        )
+    if role is Role.INSTRUCTOR:
+        return (
+            "<p><strong>This device has the instructor’s code and shows the whole class</strong>, "
+            "for four hours or until you leave.</p>"
+            '<p><a class="bc-button" href="enter">Leave, before you hand it on</a></p>'
         )
     return (
-        "<p><strong>Whoever can open this page can read the whole log here:</strong> everybody’s "
-        "welds, under the names they were kept with. The page opens on this computer only.</p>"
+        "<p>The log is the class’s. Choose your own name: names have no password, so whoever has "
+        "the class code can choose yours as well. The class side by side takes the instructor’s "
+        f"code.</p>{_ENTER}"
     )
+
+
+def instructors_alone() -> str:
+    """Markup of why a device with the class code shows no list of what everybody kept."""
+    return (
+        "<p>What everybody kept takes the instructor’s code. How your own welds did is shown under "
+        f"“Steadiness”.</p>{_ENTER}"
+    )
+
+
+def choose_somebody() -> str:
+    """Markup that asks for a person."""
+    return "<p>Choose whose welds to show.</p>"
 
 
 def not_shown(why: str) -> str:
