@@ -101,12 +101,11 @@ def repeat(
     )
 
     # From here on OpenCV and SciPy are needed, which help must not wait for.
-    from beadcheck.cli.repeat_shown import study_words
     from beadcheck.cli.study_photos import Studied, study_readings
-    from beadcheck.gauge_study import crossed, crossed_study, read_study
+    from beadcheck.cli.study_told import study_told
+    from beadcheck.gauge_study import read_study
     from beadcheck.limits.limit import limit_unit
     from beadcheck.report.wording import full_words
-    from beadcheck.trends import study_chart
 
     studied = Studied(
         name=of,
@@ -117,15 +116,12 @@ def repeat(
         measured_bar_mm=print_scale,
     )
     readings: tuple[StudyReading, ...] = study_readings(read_study(study), studied)
-    block = crossed(readings)
-    found = crossed_study(block.values, tolerance=tolerance)
     unit = limit_unit(of).value
-    put(study_words(block, found, readings, unit=unit))
+    words = full_words(of.value, statistic.value, None if side is None else side.value)
+    told = study_told(readings, tolerance=tolerance, subject=words, unit=unit)
+    put(told.words)
     if out is not None:
-        words = full_words(of.value, statistic.value, None if side is None else side.value)
-        chart = study_chart(
-            block, found, subject=f"{words}, {unit}", form=CHART_FORMS[out.suffix.lower()]
-        )
+        chart = told.chart(CHART_FORMS[out.suffix.lower()])
         write_whole(out, [chart])
         tell(f"Written to {out}.")
     return MEASURED

@@ -1,6 +1,17 @@
-// Looks after a running measurement when the line that Gradio listens on was cut: once the page
+// Keeps the page's line open while a sheet or a table is fetched, and looks after a running measurement when the line that Gradio listens on was cut: once the page
 // has shown "Measuring" for longer than it takes, it is loaded anew, which brings the result.
 () => {
+  const FETCHED = 'a[href*="/sheet/"], a[href^="/log/"]';
+  const FETCH_MS = 5000;
+  let fetched = -FETCH_MS;
+  document.addEventListener("click", (event) => {
+    if (event.target.closest(FETCHED)) fetched = event.timeStamp;
+  });
+  // A browser takes a link to a file for leaving the page until the file comes; Gradio would hang up.
+  const stay = (event) => {
+    if (event.timeStamp - fetched < FETCH_MS) event.stopImmediatePropagation();
+  };
+  window.addEventListener("beforeunload", stay, { capture: true });
   const LOOK_MS = 3000;
   const LATE = 4;
   let late = 0;

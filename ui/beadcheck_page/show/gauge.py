@@ -139,26 +139,30 @@ def _sentences(agreement: Agreement, unit: LengthUnit) -> tuple[str, ...]:
 
 def _table(readings: Sequence[StudyReading], unit: LengthUnit) -> str:
     rows = "".join(
-        f'<tr><th scope="row">{text(each.part)}</th><td>{_length(each.value, unit)}</td>'
-        f"<td>{_length(each.gauge or 0.0, unit)}</td>"
-        f"<td>{_signed(each.value - (each.gauge or 0.0), unit)}</td></tr>"
+        f'<tr><th scope="row">{text(each.part)}</th><td>{_number(each.value, unit)}</td>'
+        f"<td>{_number(each.gauge or 0.0, unit)}</td>"
+        f"<td>{_number(each.value - (each.gauge or 0.0), unit, sign='+')}</td></tr>"
         for each in readings
     )
     return (
-        '<table class="bc-values bc-members"><caption>Place by place</caption><thead><tr>'
+        f'<table class="bc-values bc-members"><caption>Place by place, {unit}</caption><thead><tr>'
         '<th scope="col">Place</th><th scope="col">Photo</th><th scope="col">Gauge</th>'
         f'<th scope="col">Difference</th></tr></thead><tbody>{rows}</tbody></table>'
     )
 
 
 def _length(value_mm: float, unit: LengthUnit) -> str:
-    return f"{inches(value_mm):.4f} in" if unit is LengthUnit.INCH else f"{value_mm:.2f} mm"
+    return f"{_number(value_mm, unit)} {unit}"
 
 
 def _signed(value_mm: float, unit: LengthUnit) -> str:
+    return f"{_number(value_mm, unit, sign='+')} {unit}"
+
+
+def _number(value_mm: float, unit: LengthUnit, *, sign: str = "") -> str:
     if unit is LengthUnit.INCH:
-        return f"{inches(value_mm):+.4f} in"
-    return f"{value_mm:+.2f} mm"
+        return f"{inches(value_mm):{sign}.4f}"
+    return f"{value_mm:{sign}.2f}"
 
 
 def not_compared(why: str) -> str:
