@@ -113,7 +113,7 @@ def log_chosen(opened: Opened, unit: LengthUnit) -> str:
     told = "".join(f"<p>{sentence(each)}</p>" for each in said if each)
     lines = "".join(f"<li>{sentence(each)}</li>" for each in opened.since(unit))
     since = f'<ul class="bc-steady">{lines}</ul>' if lines else ""
-    # Not marked as downloads: a browser would keep the sentence of a refusal to itself.
+    # Not marked as downloads: the page's own script fetches them, and shows why there is none.
     links = "".join(
         f'<a class="bc-button" href="/log/{logged.number}/sheet/{paper}?unit={unit.value}">'
         f"Print this again, {name}</a>"
