@@ -111,7 +111,8 @@ def _draw_scatter(axes: "Axes", trend: Trend, factor: float) -> None:
     axes.plot(at, ranges, color=hexed(SKY), marker="D", markersize=4, linewidth=1.2)
     _draw_control(axes, scatter, factor, "_")
     _mark(axes, at, ranges, trend.uneven, "_")
-    axes.set_ylim(bottom=0.0)
+    # Room for the square round a point.
+    axes.set_ylim(0.0, 1.15 * max(float(ranges.max()), factor * scatter.upper) or 1.0)
     axes.set_ylabel("range" if trend.points.grouped else "moving range")
     _plain(axes)
 

@@ -122,21 +122,21 @@ def test_what_was_kept_is_found_again_opened_printed_and_saved_as_a_table(
     expect(lines.first).to_contain_text("Weld width, mean 10.30 ± 0.21 mm")
     assert violations(page) == {}
     page.get_by_role("button", name="Older").click()
-    expect(lines).to_have_count(2)
+    expect(lines).to_have_count(2, timeout=SLOW_MS)
     expect(page.locator("[data-lines]")).to_be_focused()
     expect(lines.last).to_contain_text("Tern: P1, cap")
     lines.last.click()
     chosen = page.locator("[data-kept='1']")
-    expect(chosen.locator("h3").first).to_be_focused()
+    expect(chosen.locator("h3").first).to_be_focused(timeout=SLOW_MS)
     expect(lines.last).to_have_attribute("aria-current", "true")
-    expect(chosen).to_contain_text("9.00 ± 0.21 mm")
+    expect(chosen).to_contain_text("9.00 ± 0.21 mm", timeout=SLOW_MS)
     expect(chosen).to_contain_text("Undecided")
     expect(chosen).to_contain_text("qualified inspector")
     assert violations(page) == {}
     assert too_small(page) == []
     assert fits(page, size)
     page.locator("#unit").get_by_text("inch", exact=True).click()
-    expect(chosen).to_contain_text("(0.354 ± 0.009 in)")
+    expect(chosen).to_contain_text("(0.354 ± 0.009 in)", timeout=SLOW_MS)
     expect(lines).to_have_count(2)
     with page.expect_download(timeout=SLOW_MS) as waited:
         chosen.get_by_role("link", name="Print this again, Letter").click()
@@ -147,7 +147,7 @@ def test_what_was_kept_is_found_again_opened_printed_and_saved_as_a_table(
     assert " in)" in said
     page.locator("#log_person input").click()
     page.get_by_role("option", name="Tern", exact=True).click()
-    expect(page.locator("[data-lines]")).to_contain_text("9 measurements of Tern")
+    expect(page.locator("[data-lines]")).to_contain_text("9 measurements of Tern", timeout=SLOW_MS)
     expect(page.locator("[data-kept]")).to_have_count(0)
     with page.expect_download() as waited:
         page.get_by_role("link", name="Save every value of Tern").click()
@@ -166,22 +166,24 @@ def test_a_wrong_name_is_put_right_and_the_first_measurement_says_so(
     page.locator("[data-number='14']").click()
     page.locator("#names-right").click()
     told = page.locator("#log-told")
-    expect(told).to_contain_text("Not put right. It is not said what is right.")
+    expect(told).to_contain_text("Not put right. It is not said what is right.", timeout=SLOW_MS)
     page.locator("#right_welder input").click()
     page.get_by_role("option", name="<i>Gull</i> & co").click()
     page.locator("#names-right").click()
-    expect(told).to_contain_text("Number 14 is kept under these names already.")
+    expect(told).to_contain_text("Number 14 is kept under these names already.", timeout=SLOW_MS)
     page.locator("#right_welder input").click()
     page.get_by_role("option", name="Tern").click()
     page.locator("#right_coupon :is(input, textarea)").fill("P8-17")
     page.locator("#names-right").click()
-    expect(told).to_contain_text("Kept as number 15: Tern, P8-17, cap. It takes the place of")
+    expect(told).to_contain_text(
+        "Kept as number 15: Tern, P8-17, cap. It takes the place of", timeout=SLOW_MS
+    )
     expect(page.locator("[data-kept='15']")).to_contain_text("in place of number 14")
     assert violations(page) == {}
     assert too_small(page) == []
     page.locator("[data-number='14']").click()
     old = page.locator("[data-kept='14']")
-    expect(old).to_contain_text("Number 15 took the place of this one.")
+    expect(old).to_contain_text("Number 15 took the place of this one.", timeout=SLOW_MS)
     expect(page.locator("#log-names")).to_be_hidden()
     expect(page.locator("[data-number='14']")).to_contain_text("Corrected: number 15")
     with open_log(log_address({}, str(filled_log))) as log:

@@ -4,7 +4,7 @@ The log's own modules load a database layer; they are loaded once somebody has a
 """
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from beadcheck.pipeline.outcome import limit_set_of
@@ -177,6 +177,9 @@ def _saved(
     with open_log(log_address(os.environ)) as log:
         since = since_last_run(log, outcome.result, run)
         saved = save(log, entry)
+    if since is not None:
+        # A number that was said does not tell whose it is.
+        since = replace(since, earlier=replace(since.earlier, person=person))
     return Kept(
         number=saved.number,
         result=outcome.result,
