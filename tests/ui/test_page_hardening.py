@@ -46,7 +46,8 @@ def test_gradio_keeps_no_history_shows_no_errors_and_asks_nobody(address: str) -
     kinds = {each["type"] for each in config["components"]}
     assert not kinds & {"fileexplorer", "loginbutton", "imageeditor", "file", "uploadbutton"}
     for name, value in FOR_GRADIO.items():
-        assert os.environ[name] == value
+        # Gradio words what it was told in its own way.
+        assert os.environ[name] in {value, "True" if value == "1" else value}
 
 
 def test_no_handler_is_offered_to_programs(address: str) -> None:

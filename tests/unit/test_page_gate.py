@@ -90,6 +90,7 @@ def test_without_a_code_nothing_of_the_page_is_reached(shop: Shop) -> None:
 
     for answer in asyncio.run(ask_for_everything()):
         assert answer.status_code == 403, answer.url
+        assert answer.headers["x-beadcheck-gate"] == "closed"
         assert WORDS not in answer.text
         assert "set-cookie" not in answer.headers
         if answer.request.method != "HEAD":

@@ -32,6 +32,9 @@ HANDED_ON: Final = ("forwarded", "via", "x-forwarded-for", "x-forwarded-host", "
 """Set by a program that hands on what others ask: such a request is not this computer's own."""
 ALL: Final = "all"
 
+CLOSED_HEADER: Final = "x-beadcheck-gate"
+"""By which the page's script knows that the code is asked for again."""
+
 CLOSED: Final = "The class code comes first: load this page again, and enter it."
 WRONG: Final = "That is not the code."
 FROM_ELSEWHERE: Final = "This form was sent from another site. Enter the code here."
@@ -70,7 +73,8 @@ class Gate:
         if path in {"/", ENTER, LEAVE} and method in {"GET", "HEAD"}:
             return self._page(role)
         said = json.dumps({"detail": CLOSED, "sentence": CLOSED})
-        return Response(said, status_code=403, media_type="application/json")
+        headers = {CLOSED_HEADER: "closed"}
+        return Response(said, status_code=403, headers=headers, media_type="application/json")
 
     def _role(self, request: Request) -> Role | None:
         if is_this_computer(_address(request), request.headers):

@@ -43,7 +43,7 @@
   const ask = window.fetch;
   window.fetch = async (...asked) => {
     const reply = await ask(...asked);
-    if (reply.status === 403) window.location.reload();
+    if (reply.headers.get("x-beadcheck-gate") === "closed") window.location.reload();
     return reply;
   };
   const look = async () => {
