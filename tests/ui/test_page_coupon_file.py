@@ -94,8 +94,8 @@ def test_a_coupon_file_and_a_card_fill_the_form_in_and_a_broken_one_leaves_it(
     expect(page.locator("#current input")).to_have_value("112")
     load(page, SAMPLES / "stick-on-pipe.toml")
     expect(told).to_contain_text("Stick on 8 inch pipe", timeout=SLOW_MS)
-    expect(page.locator("#joint_pass input")).to_have_value("root")
-    expect(page.locator("#lowest_current input")).to_have_value("85")
+    expect(page.locator("#joint_pass input")).to_have_value("cap")
+    expect(page.locator("#lowest_current input")).to_have_value("90")
     expect(page.locator("#current input")).to_have_value("112")
     expect(page.locator("#limits input")).to_have_value(re.compile(".+"))
     assert violations(page) == {}

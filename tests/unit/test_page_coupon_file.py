@@ -221,6 +221,13 @@ def test_a_procedure_card_fills_in_what_is_asked_for_and_leaves_what_was_set() -
     assert "cap looked at before the coupon is cut, signed by instructor" in said
 
 
+def test_a_card_is_read_for_the_pass_that_the_form_is_about() -> None:
+    card = written_file("a.toml", (SAMPLES / "stick-on-pipe.toml").read_text(encoding="utf-8"))
+    about_the_cap = Entries(weld_pass=WeldPass.CAP.value)
+    assert filled_by(card, None, about_the_cap, LIMITS).chosen == "cap"
+    assert filled_by(card, None, Entries(), LIMITS).chosen == "root"
+
+
 def test_limits_that_are_a_file_of_their_own_are_told_and_not_taken() -> None:
     text = (
         'format = "beadcheck-coupon/1"\ncoupon = "A"\nlimits = "ours.toml"\n[[pass]]\nname = "a"\n'

@@ -93,9 +93,13 @@ def filled_by(
     Parameters
     ----------
     wanted
-        Name of the pass; the first one where it has none of that name.
+        Name of the pass; None for the one that the form is about, where a card has it. Else the
+        first one.
     """
     parts: tuple[PassPart | PassAsked, ...] = written.passes
+    if wanted is None and isinstance(written, ProcedureCard):
+        alike = (each.name for each in parts if each.weld_pass == entries.weld_pass)
+        wanted = next(alike, None)
     part = next((each for each in parts if each.name == wanted), next(iter(parts), None))
     unit = entered_unit(entries) if written.units is None else LengthUnit(written.units.value)
     changes: Changes = {
