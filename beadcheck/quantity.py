@@ -1,9 +1,10 @@
 """A measured value that carries its uncertainty budget, or the reason why there is none."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from types import MappingProxyType
 from typing import Final
 
 from beadcheck.units import Unit
@@ -24,10 +25,12 @@ class QuantityName(StrEnum):
     FACE_REINFORCEMENT = "face_reinforcement"
     ROOT_REINFORCEMENT = "root_reinforcement"
     CONCAVITY = "concavity"
+    CONCAVITY_LENGTH = "concavity_length"
     CONVEXITY = "convexity"
     UNDERCUT_DEPTH = "undercut_depth"
     UNDERCUT_LENGTH = "undercut_length"
     UNDERFILL = "underfill"
+    UNDERFILL_LENGTH = "underfill_length"
     DEPTH_BELOW_SURFACE = "depth_below_surface"
     TOE_ANGLE = "toe_angle"
     LINEAR_MISALIGNMENT = "linear_misalignment"
@@ -37,6 +40,16 @@ class QuantityName(StrEnum):
     ARC_ENERGY = "arc_energy"
     HEAT_INPUT = "heat_input"
     PULSE_RATE = "pulse_rate"
+
+
+LENGTH_OF: Final[Mapping[QuantityName, QuantityName]] = MappingProxyType(
+    {
+        QuantityName.UNDERCUT_DEPTH: QuantityName.UNDERCUT_LENGTH,
+        QuantityName.UNDERFILL: QuantityName.UNDERFILL_LENGTH,
+        QuantityName.CONCAVITY: QuantityName.CONCAVITY_LENGTH,
+    }
+)
+"""How long along the weld a depth is there, by the depth: what a length clause asks for."""
 
 
 class Statistic(StrEnum):

@@ -1,11 +1,11 @@
 """What a welder says of the arc and the run."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadcheck.arc.power import background_from_percent_a
 from beadcheck.arc.pulses import pulses_per_ripple, refuse_restless_weave
 from beadcheck.arc.reading import Reading, worked_out
-from beadcheck.coupon import Process, PulseTimes, RippleLine, TorchMotion, Weave
+from beadcheck.coupon import Coupon, Process, PulseTimes, RippleLine, TorchMotion, Weave
 from beadcheck.errors.arc import BackgroundAbovePeakError
 from beadcheck.units import Unit
 
@@ -123,6 +123,10 @@ class ArcSettings:
         refuse_restless_weave(self.weave, self.motion)
         if isinstance(self.travel, TravelByRipples):
             pulses_per_ripple(self.weave, self.travel.line)
+
+    def of_coupon(self, coupon: Coupon) -> "ArcSettings":
+        """Return the settings with the process and the pulse times that stand with the coupon."""
+        return replace(self, process=coupon.process, times=coupon.pulse)
 
 
 def background_of(peak: Reading, percent: Reading) -> Reading:

@@ -87,7 +87,7 @@ def arc(
         wanted_overlap_ratio=None if overlap is None else overlap / 100.0,
         outside_diameter_mm=None if pipe is None else parse_pipe_size(pipe).outside_diameter_mm,
     )
-    show_answers(answers(settings), process, inch=inch)
+    show_answers(answers(settings), process, travel, inch=inch)
     return MEASURED
 
 

@@ -1,10 +1,21 @@
 """How the answers of ``beadcheck arc`` are shown."""
 
 import math
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Final
 
-from beadcheck.arc import Answer, Asked, Reading, Unanswered, travel_remark
+from beadcheck.arc import (
+    Answer,
+    Asked,
+    Reading,
+    Travel,
+    TravelAtSpeed,
+    TravelByRipples,
+    TravelOfRun,
+    Unanswered,
+    travel_remark,
+)
 from beadcheck.arc.travel import S_PER_MIN
 from beadcheck.cli.streams import put, shown, tell
 from beadcheck.coupon import Process
@@ -15,8 +26,25 @@ if TYPE_CHECKING:
     from beadcheck.report.wording import LengthUnit
 
 
+CHECK_TRAVEL: Final[Mapping[type[Travel], str]] = MappingProxyType(
+    {
+        TravelAtSpeed: "Check the speed and its unit: --speed takes mm/min.",
+        TravelOfRun: "Measure the run's length again, and check the arc time.",
+        TravelByRipples: (
+            "Check the ripple spacing, and that the pulse times are seconds: time ten pulses with "
+            "a watch."
+        ),
+    }
+)
+"""What to look at where a travel speed is hard to believe, by what it was worked out from."""
+
+
 def show_answers(
-    found: Sequence[Answer | Unanswered], process: Process | None, *, inch: bool
+    found: Sequence[Answer | Unanswered],
+    process: Process | None,
+    travel: Travel | None,
+    *,
+    inch: bool,
 ) -> None:
     """Print a table of answers; what is missing, and what looks odd, go to standard error.
 
@@ -49,9 +77,9 @@ def show_answers(
     for answer in answered:
         if answer.asked is Asked.TRAVEL_SPEED:
             remark = travel_remark(answer.reading, process)
-            if remark:
+            if remark and travel is not None:
                 remark = in_unit(remark, unit)
-                tell(f"{remark} Check the pulse times, the spacing and the watch.")
+                tell(f"{remark} {CHECK_TRAVEL[type(travel)]}")
 
 
 def reading_words(reading: Reading, show: "LengthUnit") -> str:

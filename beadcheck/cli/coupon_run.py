@@ -3,6 +3,7 @@
 import os
 import re
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from beadcheck.camera import CameraBook
@@ -74,6 +75,9 @@ def _pass_measured(
     person: str,
 ) -> Result:
     coupon = order.filled.coupon
+    file = FromFile(
+        coupon=coupon.name, run=each.part.name, filler=each.part.filler, text=order.text
+    )
     if showing.out is not None:
         showing = replace(showing, out=showing.out / _folder_name(order, each))
     if showing.sheet is not None:
@@ -83,7 +87,12 @@ def _pass_measured(
             welder=person or coupon.person or "",
             taken_on=of_pass.facts.taken_on,
         )
-        showing = replace(showing, sheet=replace(of_pass, facts=facts))
+        since = (
+            None
+            if keep is None
+            else partial(keep.since, unit=showing.unit, person=person, file=file)
+        )
+        showing = replace(showing, sheet=replace(of_pass, facts=facts, since=since))
     result = measured(each.requests, showing)
     if not showing.json:
         put(f"{coupon.name}, {each.part.name}")
@@ -93,11 +102,10 @@ def _pass_measured(
             result,
             each.requests[0],
             each.photos,
+            showing.unit,
             by_hand=any(photo.toes for photo in each.part.photos),
             person=person,
-            file=FromFile(
-                coupon=coupon.name, run=each.part.name, filler=each.part.filler, text=order.text
-            ),
+            file=file,
         )
     return result
 

@@ -15,6 +15,7 @@ from beadcheck.log import (
     Correction,
     Entry,
     Log,
+    Run,
     coupon_of_now,
     log_address,
     open_log,
@@ -24,6 +25,7 @@ from beadcheck.log.find import require_measurement
 from beadcheck.log.names import name_of
 from beadcheck.pipeline import Request
 from beadcheck.pipeline.outcome import limit_set_of
+from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
 
 
@@ -74,12 +76,13 @@ class Keeper:
         result: Result,
         request: Request,
         photos: tuple[Path, ...],
+        unit: LengthUnit,
         *,
         by_hand: bool,
         person: str,
         file: FromFile | None = None,
     ) -> None:
-        """Save one result, and say so.
+        """Save one result, and say so, and what changed since the person's last run.
 
         Raises
         ------
@@ -89,16 +92,16 @@ class Keeper:
             tell("Nothing was measured, so nothing was saved.")
             return
         limit_set = limit_set_of(request)
-        run = file.run if file else result.coupon.weld_pass or UNNAMED_RUN
-        coupon = self.keeping.coupon or (file.coupon if file else coupon_of_now(self.now))
+        run = self._run(result, person, file)
+        since = self.since(result, unit, person=person, file=file)
         saved = save(
             self.log,
             Entry(
                 result=result,
                 photos=photos,
                 person=person,
-                coupon=coupon,
-                run=run,
+                coupon=run.coupon,
+                run=run.name,
                 measured_at=self.now,
                 measured_by=self.keeping.measured_by,
                 limit_set=limit_set.name,
@@ -109,7 +112,35 @@ class Keeper:
             ),
         )
         new = f" {saved.person} is new in the log." if saved.new_person else ""
-        tell(f"Saved as number {saved.number}: {saved.person}, {coupon}, {run}.{new}")
+        tell(f"Saved as number {saved.number}: {saved.person}, {run.coupon}, {run.name}.{new}")
+        for line in since:
+            tell(line)
+
+    def since(
+        self, result: Result, unit: LengthUnit, *, person: str, file: FromFile | None = None
+    ) -> list[str]:
+        """Sentences on what changed since the person's last run of this kind.
+
+        Raises
+        ------
+        LogError
+        """
+        from beadcheck.trends import last_run_lines, since_last_run
+
+        return last_run_lines(
+            since_last_run(self.log, result, self._run(result, person, file)), unit
+        )
+
+    def _run(self, result: Result, person: str, file: FromFile | None) -> Run:
+        return Run(
+            person=person,
+            coupon=self.keeping.coupon or (file.coupon if file else coupon_of_now(self.now)),
+            name=file.run if file else result.coupon.weld_pass or UNNAMED_RUN,
+            weld_pass=result.coupon.weld_pass,
+            process=result.coupon.process,
+            measured_at=self.now,
+            corrects=self.keeping.corrects,
+        )
 
     def _corrections(self, person: str, *, by_hand: bool) -> tuple[Correction, ...]:
         earlier = self.keeping.corrects

@@ -15,7 +15,15 @@ from beadcheck.cli.limits_worded import (
 )
 from beadcheck.cli.streams import put, shown
 from beadcheck.coupon import Coupon
-from beadcheck.limits import Family, Limit, LimitSet, Obligation, Verified, limits_for
+from beadcheck.limits import (
+    NOT_JUDGED,
+    Family,
+    Limit,
+    LimitSet,
+    Obligation,
+    Verified,
+    limits_for,
+)
 from beadcheck.result import CAUTION
 
 NO_LIMIT: Final = "–"
@@ -76,7 +84,7 @@ def explain(limit_set: LimitSet, joint: Joint | None, *, own: bool) -> None:
         )
     put("")
     put(shown(table) if limits else "None of these limits holds for this joint.")
-    put(CAUTION)
+    put(f"{NOT_JUDGED}\n{CAUTION}")
 
 
 def compare(limit_sets: Sequence[LimitSet], joint: Joint) -> None:
@@ -103,7 +111,7 @@ def compare(limit_sets: Sequence[LimitSet], joint: Joint) -> None:
     if joint.coupon.weld_pass is None:
         put("The pass was not given and is taken as the cap.")
     put("Explain a set, with the source of each number: beadcheck limits NAME.")
-    put(CAUTION)
+    put(f"{NOT_JUDGED}\n{CAUTION}")
 
 
 def _holding(limit_set: LimitSet, joint: Joint) -> list[Limit]:

@@ -1,6 +1,8 @@
 """The subcommands of the log: what was saved, and looking after it."""
 
+import codecs
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 from typing import Annotated, Final, Literal
 
@@ -22,13 +24,7 @@ EXAMPLES: Final = """Examples:
 
 \b
   beadcheck log list
-  beadcheck log list --person Tern --json
-"""
-LIST_EXAMPLES: Final = """Examples:
-
-\b
-  beadcheck log list
-  beadcheck log list --person Tern --since 2026-01-01
+  beadcheck log list --person Tern --since 2026-01-01 --json
 """
 SHOW_EXAMPLES: Final = """Example:
 
@@ -78,7 +74,7 @@ def look(context: typer.Context) -> None:
         put(context.get_help())
 
 
-@app.command("list", epilog=LIST_EXAMPLES)
+@app.command("list", epilog=EXAMPLES)
 def list_measurements(
     *,
     person: choose.Person = None,
@@ -147,11 +143,14 @@ def sheet(
     from beadcheck.cli.sheet import write_logged_sheet
     from beadcheck.log import measurement_of
     from beadcheck.report.wording import LengthUnit
+    from beadcheck.trends import last_run_lines, last_run_of
 
     with open_named(log) as opened:
         found = measurement_of(opened, number)
+        last_run = last_run_of(opened, found)
     unit = LengthUnit.INCH if inch else LengthUnit.MM
-    write_logged_sheet(found, out, paper=paper, unit=unit)
+    since = last_run_lines(last_run, unit)
+    write_logged_sheet(found, out, paper=paper, unit=unit, since=since)
     return MEASURED
 
 
@@ -175,8 +174,8 @@ def export(
     log: LogFlag = None,
 ) -> int:
     """Hand the values to a spreadsheet, or whole results to another program."""
-    from beadcheck.cli.log_shown import written
     from beadcheck.log import csv_lines, json_lines
+    from beadcheck.whole_file import write_whole
 
     selection = choose.selected(person, class_name, coupon, weld_pass, since, until, latest=latest)
     with open_named(log) as opened:
@@ -185,7 +184,9 @@ def export(
             for line in lines:
                 put(line.rstrip("\r\n"))
         else:
-            written(out, lines, coding="utf-8-sig" if form == "csv" else "utf-8")
+            # Spreadsheets take a text for UTF-8 where its mark stands first.
+            mark = [codecs.BOM_UTF8] if form == "csv" else []
+            write_whole(out, chain(mark, (line.encode() for line in lines)))
             tell(f"Written to {out}.")
     return MEASURED
 

@@ -28,7 +28,10 @@ Until = Annotated[
 ]
 Latest = Annotated[
     bool,
-    typer.Option("--latest", help="Of a pass measured again, only the last measurement."),
+    typer.Option(
+        "--latest",
+        help="Of a pass measured again, only the last measurement; none that another corrects.",
+    ),
 ]
 
 

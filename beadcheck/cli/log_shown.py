@@ -1,18 +1,14 @@
 """What the subcommands of the log print."""
 
 import json
-import os
-import tempfile
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict
 from datetime import datetime
-from pathlib import Path
 
 from rich import box
 from rich.table import Table
 
 from beadcheck.cli.streams import shown
-from beadcheck.errors.setting import FileNotWritableError
 from beadcheck.log import AddedPeople, Logged, Measurement, NewPerson, Person
 from beadcheck.report.table import result_table
 from beadcheck.report.wording import LengthUnit
@@ -97,27 +93,6 @@ def added_words(done: AddedPeople) -> str:
         names = ", ".join(each.name for each in done.already)
         lines.append(f"Already there, and left as they are: {names}.")
     return "\n".join(lines)
-
-
-def written(path: Path, lines: Iterable[str], *, coding: str) -> None:
-    """Write lines to a file, whole or not at all.
-
-    Raises
-    ------
-    FileNotWritableError
-    """
-    try:
-        handle, name = tempfile.mkstemp(prefix=".beadcheck-", dir=path.parent)
-        passing = Path(name)
-        try:
-            with os.fdopen(handle, "w", encoding=coding, newline="") as file:
-                file.writelines(lines)
-            passing.replace(path)
-        finally:
-            passing.unlink(missing_ok=True)
-    except OSError as error:
-        why = (error.strerror or "the system refuses").lower()
-        raise FileNotWritableError(str(path), why) from error
 
 
 def _table(*headings: str) -> Table:

@@ -2,12 +2,13 @@
 
 import json as json_text
 import os
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
 import typer
 
-from beadcheck.arc import ArcSettings, Reading, travel_remark
-from beadcheck.arc.known import travel_speed
+from beadcheck.arc import ArcSettings
 from beadcheck.cli import arc_flags, flags, log_flags
 from beadcheck.cli.beside_file import refuse_flags_beside
 from beadcheck.cli.coupon_flags import coupon_from_flags, pointed_ends, pulse_from_flags
@@ -20,7 +21,7 @@ from beadcheck.cli.settings_flags import (
     refuse_pulses,
     travel_from_flags,
 )
-from beadcheck.cli.streams import put, tell
+from beadcheck.cli.streams import put
 from beadcheck.cli.take_flags import (
     number_and_uncertainty,
     photos_by_kind,
@@ -212,12 +213,16 @@ def measure(
     )
     order = None if sheet is None else sheet_order(sheet, paper, person, coupon_name)
     showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch, sheet=order)
+    welder = person or ""
     with keeper(keeping) as keep:
+        if keep is not None and order is not None:
+            since = partial(keep.since, unit=showing.unit, person=welder)
+            showing = replace(showing, sheet=replace(order, since=since))
         result = measured([request], showing)
         show(result, showing)
         if keep is not None:
             by_hand = toes is not None
-            keep.keep(result, request, request.photos, by_hand=by_hand, person=person or "")
+            keep.keep(result, request, request.photos, showing.unit, by_hand=by_hand, person=welder)
     return _exit_code(result, strict=strict)
 
 
@@ -229,24 +234,20 @@ def _settings(
     overlap: float | None,
     process: Process | None,
 ) -> ArcSettings:
-    """Settings of arc and run; a travel that hands seldom go is told on standard error."""
+    """Settings of arc and run."""
     refuse_pulses(process, typed.of_levels)
     if process is Process.GTAW_PULSED and typed.current is not None:
         why = "a pulsed arc has a peak and a background current"
         raise ConflictingFlagsError("--current", f"--process {process.value}", why)
     if overlap is not None and not 0.0 <= overlap < 100.0:
         raise OverlapBeyondReachError(overlap)
-    settings = ArcSettings(
+    return ArcSettings(
         arc=arc_from_flags(typed),
         travel=travel_from_flags(typed, arc_time),
         motion=motion,
         weave=weave,
         wanted_overlap_ratio=None if overlap is None else overlap / 100.0,
     )
-    speed = travel_speed(settings)
-    if isinstance(speed, Reading) and (remark := travel_remark(speed, process)):
-        tell(f"{remark} Check the run length and the arc time.")
-    return settings
 
 
 def _known_step(text: str) -> "KnownStep":

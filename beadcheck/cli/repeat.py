@@ -10,9 +10,9 @@ from beadcheck.cli.coupon_flags import coupon_from_flags
 from beadcheck.cli.failures import MEASURED
 from beadcheck.cli.streams import put, tell
 from beadcheck.cli.trend import CHART_FORMS
-from beadcheck.cli.whole_file import write_whole
 from beadcheck.errors.command import BadFlagValueError, ConflictingFlagsError, FlagNeedsFlagError
 from beadcheck.quantity import QuantityName, Side, Statistic
+from beadcheck.whole_file import write_whole
 
 if TYPE_CHECKING:
     from beadcheck.gauge_study import StudyReading
@@ -101,12 +101,11 @@ def repeat(
     )
 
     # From here on OpenCV and SciPy are needed, which help must not wait for.
-    from beadcheck.cli.repeat_shown import study_words
     from beadcheck.cli.study_photos import Studied, study_readings
-    from beadcheck.gauge_study import crossed, crossed_study, read_study
+    from beadcheck.cli.study_told import study_told
+    from beadcheck.gauge_study import read_study
     from beadcheck.limits.limit import limit_unit
     from beadcheck.report.wording import full_words
-    from beadcheck.trends import study_chart
 
     studied = Studied(
         name=of,
@@ -117,16 +116,13 @@ def repeat(
         measured_bar_mm=print_scale,
     )
     readings: tuple[StudyReading, ...] = study_readings(read_study(study), studied)
-    block = crossed(readings)
-    found = crossed_study(block.values, tolerance=tolerance)
     unit = limit_unit(of).value
-    put(study_words(block, found, readings, unit=unit))
+    words = full_words(of.value, statistic.value, None if side is None else side.value)
+    told = study_told(readings, tolerance=tolerance, subject=words, unit=unit)
+    put(told.words)
     if out is not None:
-        words = full_words(of.value, statistic.value, None if side is None else side.value)
-        chart = study_chart(
-            block, found, subject=f"{words}, {unit}", form=CHART_FORMS[out.suffix.lower()]
-        )
-        write_whole(out, chart)
+        chart = told.chart(CHART_FORMS[out.suffix.lower()])
+        write_whole(out, [chart])
         tell(f"Written to {out}.")
     return MEASURED
 
@@ -138,5 +134,5 @@ def _write_form(form: Path, parts: int, people: str, trials: int) -> None:
     if not 2 <= len(names) <= MOST_OF_EACH:
         raise BadFlagValueError("--people", people, "Name two people or phones at least: A,B")
     text = form_csv([f"part {k + 1}" for k in range(parts)], names, trials)
-    write_whole(form, text.encode("utf-8-sig"))
+    write_whole(form, [text.encode("utf-8-sig")])
     put(f"Written to {form}: fill in photo or value, and gauge where you have one.")

@@ -9,6 +9,7 @@ from rich.table import Table
 
 from beadcheck.cli.streams import shown
 from beadcheck.gauge_study import (
+    Agreement,
     CrossedReadings,
     GaugeStudy,
     StudyReading,
@@ -35,22 +36,37 @@ def study_words(
     lines += [tables.rstrip("\n"), *_verdict(study)]
     agreement = against_gauge(readings)
     if agreement is not None:
-        found = (
-            "they differ by more than chance"
-            if agreement.differs
-            else "no difference beyond chance"
-        )
-        lines.append(
-            f"Photo less hand gauge at {agreement.places} parts: "
-            f"{agreement.mean_difference:+.3f} ± {agreement.u_mean_difference:.3f} {unit} "
-            f"in the mean ({found}); single parts between {agreement.lower:+.3f} and "
-            f"{agreement.upper:+.3f} {unit} (95 %; Bland and Altman)."
-        )
+        lines.append(agreement_words(agreement, unit=unit))
     lines.append(
         "For beadcheck trend: --repeatability "
         f"{study.equipment_variation:.4g}. The final judgement is a qualified inspector's."
     )
     return "\n".join(lines)
+
+
+def agreement_words(agreement: Agreement, *, unit: str) -> str:
+    """How photo and hand gauge differ, on average and at a single place."""
+    found = (
+        "they differ by more than chance" if agreement.differs else "no difference beyond chance"
+    )
+    return (
+        f"Photo less hand gauge at {agreement.places} parts: "
+        f"{agreement.mean_difference:+.3f} ± {agreement.u_mean_difference:.3f} {unit} "
+        f"in the mean ({found}); single parts between {agreement.lower:+.3f} and "
+        f"{agreement.upper:+.3f} {unit} (95 %; Bland and Altman), each of these limits "
+        f"± {agreement.u_limits:.3f} {unit}."
+    )
+
+
+def gauge_alone_words(agreement: Agreement, why: str, *, unit: str) -> str:
+    """What a list tells that compares photo and gauge, and is no crossed study."""
+    return "\n".join(
+        (
+            agreement_words(agreement, unit=unit),
+            f"Repeatability is not told apart: {why}",
+            "The final judgement is a qualified inspector's.",
+        )
+    )
 
 
 def _variance_table(study: GaugeStudy) -> Table:

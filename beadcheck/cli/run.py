@@ -64,7 +64,14 @@ def measured(requests: Sequence[Request], showing: Showing) -> Result:
                 done += len(take.photos)
                 advance(take)
         first = requests[0]
-        result = join(results, coupon=first.coupon, limits=first.limits, judging=first.judging)
+        result = join(
+            results,
+            coupon=first.coupon,
+            limits=first.limits,
+            judging=first.judging,
+            settings=first.settings,
+            allowed=first.allowed,
+        )
         if files is not None:
             files.finish(result)
     if showing.sheet is not None:

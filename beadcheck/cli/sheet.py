@@ -1,29 +1,35 @@
 """The printed sheet of a measurement: which file, which paper, and what stands on it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 from beadcheck.cli.streams import tell
-from beadcheck.cli.whole_file import write_whole
-from beadcheck.errors import PhotoError
 from beadcheck.log import Measurement
-from beadcheck.photo import read_photo
 from beadcheck.pipeline import MeasuredTake
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
 from beadcheck.sheet import SheetFacts, SheetPhoto, sheet_pdf, sheet_photo
+from beadcheck.sheet.logged import logged_sheet
 from beadcheck.target.ink import Paper
+from beadcheck.whole_file import write_whole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetOrder:
-    """Where a sheet goes, on which paper, and what nobody sees in a photo."""
+    """Where a sheet goes, on which paper, and what nobody sees in a photo.
+
+    Attributes
+    ----------
+    since
+        Says in sentences what changed since the welder's last run; None where no log is asked.
+    """
 
     file: Path
     paper: Paper
     facts: SheetFacts
+    since: Callable[[Result], list[str]] | None = None
 
     def of_pass(self, name: str) -> "SheetOrder":
         """Return the same for one pass of several, whose name goes into the file's."""
@@ -58,35 +64,34 @@ def write_sheet(
     ------
     FileNotWritableError
     """
-    pdf = sheet_pdf(result, photos, facts=order.facts, paper=order.paper, unit=unit)
-    write_whole(order.file, pdf)
-    tell(f"Sheet written to {order.file}.")
+    since = () if order.since is None else tuple(order.since(result))
+    facts = replace(order.facts, since=since)
+    pdf = sheet_pdf(result, photos, facts=facts, paper=order.paper, unit=unit)
+    _write(order.file, pdf)
 
 
-def write_logged_sheet(found: Measurement, file: Path, *, paper: str, unit: LengthUnit) -> None:
+def write_logged_sheet(
+    found: Measurement, file: Path, *, paper: str, unit: LengthUnit, since: list[str]
+) -> None:
     """Write the sheet of a logged measurement, from the log's own copies of its photos.
 
     A photo whose copy is gone is left out; the numbers stand.
+
+    Parameters
+    ----------
+    since
+        Sentences on what changed since the welder's run before.
 
     Raises
     ------
     FileNotWritableError
     """
-    photos = []
-    for index, kept in enumerate(found.photos):
-        try:
-            photo = None if kept.copy is None else read_photo(kept.copy)
-        except PhotoError:
-            photo = None
-        if photo is None:
-            tell(f"The log holds no copy of {kept.file}, so the sheet shows no picture of it.")
-            continue
-        photos.append(sheet_photo(photo, found.result, index, unit=unit))
-    logged = found.logged
-    facts = SheetFacts(
-        coupon=", ".join((logged.coupon, logged.run)),
-        welder=logged.person,
-        taken_by=logged.measured_by or logged.person,
-        taken_on=logged.measured_at.astimezone().date().isoformat(),
-    )
-    write_sheet(SheetOrder(file=file, paper=Paper(paper), facts=facts), found.result, photos, unit)
+    sheet = logged_sheet(found, paper=Paper(paper), unit=unit, since=since)
+    for name in sheet.without_copy:
+        tell(f"The log holds no copy of {name}, so the sheet shows no picture of it.")
+    _write(file, sheet.pdf)
+
+
+def _write(file: Path, pdf: bytes) -> None:
+    write_whole(file, [pdf])
+    tell(f"Sheet written to {file}.")

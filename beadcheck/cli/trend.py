@@ -11,14 +11,14 @@ from beadcheck.cli.failures import MEASURED
 from beadcheck.cli.log_choose import ClassName, Pass, Person, Since, Until
 from beadcheck.cli.log_flags import LogFlag
 from beadcheck.cli.streams import put, tell
-from beadcheck.cli.whole_file import write_whole
-from beadcheck.errors.command import BadFlagValueError, FlagNeedsFlagError
+from beadcheck.errors.command import BadFlagValueError, ConflictingFlagsError, FlagNeedsFlagError
 from beadcheck.quantity import QuantityName, Side, Statistic
+from beadcheck.whole_file import write_whole
 
 if TYPE_CHECKING:
     from beadcheck.log import Log, Selection, Wanted
     from beadcheck.report.wording import LengthUnit
-    from beadcheck.trends import Bounds
+    from beadcheck.trends import Bounds, WithinWelds
 
 EXAMPLES: Final = """Examples:
 
@@ -26,6 +26,7 @@ EXAMPLES: Final = """Examples:
   beadcheck measure samples/plate-gtaw-pulsed.jpg --save --person Tern
   beadcheck trend --person Tern
   beadcheck trend --person Tern --of ripple_spacing --out tern.svg
+  beadcheck trend --person Tern --where tern-where.svg
   beadcheck trend --class spring --pass cap
 """
 CHART_FORMS: Final[dict[str, Literal["svg", "png"]]] = {".svg": "svg", ".png": "png"}
@@ -61,16 +62,28 @@ def trend(
         Path | None,
         typer.Option(metavar="FILE", help="Write the chart there: .svg or .png."),
     ] = None,
+    where: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Write the chart of where the width strays, round the clock or along the weld: "
+            ".svg or .png.",
+        ),
+    ] = None,
     inch: flags.Inch = False,
     log: LogFlag = None,
 ) -> int:
     """Show how steady a person is getting: each weld's value, charts, and what changed.
 
     Without --person, one line for each person of the class. Of a pass that was measured again only
-    its last measurement counts. Units are those of the value: mm, degrees, or a ratio.
+    its last measurement counts, and none that another corrects, under whatever name. Units are
+    those of the value: mm, degrees, or a ratio.
     """
-    if out is not None and out.suffix.lower() not in CHART_FORMS:
-        raise BadFlagValueError("--out", str(out), "Give a file that ends in .svg or .png.")
+    for flag, file in (("--out", out), ("--where", where)):
+        if file is not None and file.suffix.lower() not in CHART_FORMS:
+            raise BadFlagValueError(flag, str(file), "Give a file that ends in .svg or .png.")
+    if where is not None and of is not QuantityName.WELD_WIDTH:
+        raise ConflictingFlagsError("--where", f"--of {of.value}", "it draws the weld width alone")
     if out is not None and person is None:
         raise FlagNeedsFlagError("--out", "--person")
     if repeatability is not None and not repeatability > 0.0:
@@ -96,9 +109,11 @@ def trend(
     said = Bounds(lowest=at_least, highest=at_most, source="the limit given")
     with open_log(log_address(os.environ, log)) as opened:
         if person is None:
-            _show_class(opened, wanted, selection, unit)
+            within = _show_class(opened, wanted, selection, unit)
         else:
-            _show_person(opened, wanted, selection, unit, said, repeatability, out)
+            within = _show_person(opened, wanted, selection, unit, said, repeatability, out)
+    if where is not None:
+        _write_where(within, where, unit)
     return MEASURED
 
 
@@ -110,50 +125,49 @@ def _show_person(
     said: "Bounds",
     repeatability: float | None,
     out: Path | None,
-) -> None:
-    from dataclasses import replace
-
+) -> "WithinWelds | None":
     from beadcheck.cli.trend_shown import weld_table
-    from beadcheck.log import measurement_of, settings_of, summary_rows
-    from beadcheck.trends import (
-        bounds_of,
-        clock_lines,
-        round_the_clock,
-        subject_words,
-        trend_chart,
-        trend_lines,
-        trend_of,
-    )
+    from beadcheck.trends import look_up_person, person_lines, trend_chart
 
-    rows = summary_rows(log, wanted, selection)
-    bounds = said
-    if rows and not said.known:
-        bounds = bounds_of(measurement_of(log, rows[-1].measurement).result, wanted)
-    found = trend_of(
-        rows,
+    found = look_up_person(
+        log,
+        selection,
         wanted,
-        settings=settings_of(log, selection),
-        bounds=bounds,
+        bounds=said if said.known else None,
         repeatability=repeatability,
     )
-    if rows:
-        put(weld_table(found, unit))
-    for line in trend_lines(found, unit):
+    if found.trend.rows:
+        put(weld_table(found.trend, unit))
+    for line in person_lines(found, unit):
         put(line)
-    singles = summary_rows(log, replace(wanted, for_pass=False), selection)
-    for line in clock_lines(round_the_clock(singles), subject_words(found)):
-        put(line)
-    if out is not None and rows:
-        write_whole(out, trend_chart(found, unit=unit, form=CHART_FORMS[out.suffix.lower()]))
+    if out is not None and found.trend.rows:
+        chart = trend_chart(found.trend, unit=unit, form=CHART_FORMS[out.suffix.lower()])
+        write_whole(out, [chart])
         tell(f"Written to {out}.")
+    return found.within
 
 
-def _show_class(log: "Log", wanted: "Wanted", selection: "Selection", unit: "LengthUnit") -> None:
+def _show_class(
+    log: "Log", wanted: "Wanted", selection: "Selection", unit: "LengthUnit"
+) -> "WithinWelds | None":
     from beadcheck.cli.trend_shown import class_table, week_table
-    from beadcheck.log import class_trend, summary_rows
-    from beadcheck.trends import of_class
+    from beadcheck.trends import class_within_lines, look_up_class
 
-    members = of_class(summary_rows(log, wanted, selection))
-    put(class_table(members, wanted, unit))
-    if members:
-        put(week_table(class_trend(log, wanted, selection), wanted, unit))
+    found = look_up_class(log, selection, wanted)
+    put(class_table(found.members, wanted, unit))
+    if found.members:
+        put(week_table(found.weeks, wanted, unit))
+    for line in class_within_lines(found.within, unit):
+        put(line)
+    return found.within
+
+
+def _write_where(within: "WithinWelds | None", where: Path, unit: "LengthUnit") -> None:
+    from beadcheck.trends import within_chart
+
+    if within is None:
+        tell(f"Nothing to draw: no weld's width was measured place by place. No {where}.")
+        return
+    chart = within_chart(within, unit=unit, form=CHART_FORMS[where.suffix.lower()])
+    write_whole(where, [chart])
+    tell(f"Written to {where}.")

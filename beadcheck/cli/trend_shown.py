@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 
 def weld_table(trend: Trend, unit: LengthUnit) -> str:
     """Each weld's value with its U, oldest first; what a run rule picks out says so."""
-    picked = {k for signal in trend.signals for k in range(signal.first, signal.last + 1)}
+    picked = {
+        weld
+        for signal in (*trend.signals, *trend.uneven)
+        for point in trend.points.each[signal.first : signal.last + 1]
+        for weld in point.welds
+    }
     table = _table("weld", "day", "coupon", "pass", "value", "")
     for index, row in enumerate(trend.rows):
         value = value_words(row.value, row.expanded_uncertainty, trend.wanted.unit.value, unit)

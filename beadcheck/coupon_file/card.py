@@ -110,12 +110,26 @@ def read_procedure(path: Path) -> ProcedureCard:
     InputFileError
         The file is broken: the message names file, line, key and mend.
     """
+    return _card(path, path.parent)
+
+
+def read_procedure_alone(path: Path) -> ProcedureCard:
+    """Procedure card that came without the files that it names: their paths are as it says them.
+
+    Raises
+    ------
+    InputFileError
+        The file is broken: the message names file, line, key and mend.
+    """
+    return _card(path, None)
+
+
+def _card(path: Path, folder: Path | None) -> ProcedureCard:
     file, values = read_toml(path)
     top = TomlTable(file=file, values=values)
     if top.text("format", f'format = "{CARD_FORMAT}"') != CARD_FORMAT:
         raise top.refusal("format", f'"{CARD_FORMAT}"')
     refuse_unknown(top, _KEYS)
-    folder = path.parent
     limits = limits_named(top, folder)
     target = named_file(top, "target", folder)
     signer = text(top, "signer") or None
@@ -131,8 +145,8 @@ def read_procedure(path: Path) -> ProcedureCard:
     )
 
 
-def _absolute(path: str, folder: Path) -> str:
-    return str((folder / path).resolve())
+def _absolute(path: str, folder: Path | None) -> str:
+    return path if folder is None else str((folder / path).resolve())
 
 
 def _passes(top: TomlTable, signer: str | None) -> tuple[PassAsked, ...]:

@@ -86,12 +86,19 @@ def ends_px(table: TomlTable, key: str) -> tuple[PixelPoint, PixelPoint] | None:
 
 
 def named_file(
-    table: TomlTable, key: str, folder: Path, written: str | None = None, *, inside: bool = False
+    table: TomlTable,
+    key: str,
+    folder: Path | None,
+    written: str | None = None,
+    *,
+    inside: bool = False,
 ) -> str | None:
     """Path of a file that is there; None where the key is not.
 
     Parameters
     ----------
+    folder
+        Where paths start; None where the file came alone, and nothing is looked for.
     written
         The path, where it is one of a list.
     inside
@@ -106,6 +113,8 @@ def named_file(
             return None
         written = table.text(key, f'{key} = "name of the file"')
     path = PurePosixPath(written.replace("\\", "/"))
+    if folder is None:
+        return str(path)
     try:
         found = (folder / path).resolve()
         is_outside = not found.is_relative_to(folder.resolve())

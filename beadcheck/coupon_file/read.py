@@ -70,6 +70,21 @@ def read_coupon_file(path: Path) -> CouponFile:
         The file is broken, or a file that it names is not there: the message names file, line, key
         and mend.
     """
+    return _coupon_file(path, path.parent)
+
+
+def read_coupon_alone(path: Path) -> CouponFile:
+    """Coupon of a file that came without those that it names: their paths are as it says them.
+
+    Raises
+    ------
+    InputFileError
+        The file is broken: the message names file, line, key and mend.
+    """
+    return _coupon_file(path, None)
+
+
+def _coupon_file(path: Path, folder: Path | None) -> CouponFile:
     file, values = read_toml(path)
     top = TomlTable(file=file, values=values)
     written = top.text("format", f'format = "{FORMAT}"')
@@ -78,7 +93,6 @@ def read_coupon_file(path: Path) -> CouponFile:
     if written != FORMAT:
         raise top.refusal("format", f'"{FORMAT}"')
     refuse_unknown(top, _KEYS)
-    folder = path.parent
     return CouponFile(
         name=top.text("coupon", 'coupon = "P8-17"'),
         person=text(top, "person") or None,
@@ -118,7 +132,7 @@ def joint_part(top: TomlTable) -> JointPart:
         )
 
 
-def limits_named(top: TomlTable, folder: Path) -> str | None:
+def limits_named(top: TomlTable, folder: Path | None) -> str | None:
     """Limit set: a shipped one's name, or the path of a file that is there.
 
     Raises
@@ -187,7 +201,7 @@ def pass_tables(top: TomlTable) -> tuple[TomlTable, ...]:
     )
 
 
-def _passes(top: TomlTable, folder: Path) -> tuple[PassPart, ...]:
+def _passes(top: TomlTable, folder: Path | None) -> tuple[PassPart, ...]:
     tables = pass_tables(top)
     counts = [len(each.values.get("photo", ())) for each in tables if _has_list(each)]
     # Photos that are written in braces have no header that would tell their line.

@@ -79,7 +79,7 @@ class PhotoTables:
         )
 
 
-def pass_part(table: TomlTable, photos: PhotoTables, folder: Path) -> PassPart:
+def pass_part(table: TomlTable, photos: PhotoTables, folder: Path | None) -> PassPart:
     """Pass as its table says it.
 
     Raises
@@ -134,7 +134,7 @@ def current_range(table: TomlTable) -> CurrentRange | None:
     return CurrentRange(lowest_a=allowed[0], highest_a=allowed[1], stated_by=stated_by)
 
 
-def _photo_part(table: TomlTable, folder: Path) -> PhotoPart:
+def _photo_part(table: TomlTable, folder: Path | None) -> PhotoPart:
     refuse_unknown(table, _PHOTO_KEYS)
     kind = word(table, "kind", PhotoKind, PhotoKind.FACE)
     with made_of(table):
@@ -150,7 +150,7 @@ def _photo_part(table: TomlTable, folder: Path) -> PhotoPart:
         )
 
 
-def _files(table: TomlTable, folder: Path) -> tuple[str, ...]:
+def _files(table: TomlTable, folder: Path | None) -> tuple[str, ...]:
     if "files" not in table.values:
         table.text("file", 'file = "cap.jpg"')
         return tuple(filter(None, [named_file(table, "file", folder, inside=True)]))

@@ -1,7 +1,5 @@
 """Coupon files, format ``beadcheck-coupon/1``: writing."""
 
-import os
-import tempfile
 from dataclasses import fields
 from enum import StrEnum
 from pathlib import Path
@@ -14,7 +12,7 @@ from beadcheck.coupon import Weave
 from beadcheck.coupon_file.parts import CouponFile, Groove, JointPart, PassPart, PhotoPart
 from beadcheck.coupon_file.read import FORMAT, GUARDS
 from beadcheck.coupon_file.said import NumberSaid, PassSettings
-from beadcheck.errors.setting import FileNotWritableError
+from beadcheck.whole_file import write_whole
 
 _Plain: TypeAlias = str | float | bool | list["_Plain"] | None
 
@@ -56,18 +54,7 @@ def write_coupon_file(coupon: CouponFile, path: Path) -> None:
     ------
     FileNotWritableError
     """
-    try:
-        handle, name = tempfile.mkstemp(prefix=".beadcheck-", suffix=".toml", dir=path.parent)
-        passing = Path(name)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(coupon_toml(coupon))
-            passing.replace(path)
-        finally:
-            passing.unlink(missing_ok=True)
-    except OSError as error:
-        why = (error.strerror or "the system refuses").lower()
-        raise FileNotWritableError(str(path), why) from error
+    write_whole(path, [coupon_toml(coupon).encode()])
 
 
 def _joint(joint: JointPart) -> dict[str, _Plain]:

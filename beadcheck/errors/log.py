@@ -174,6 +174,30 @@ class NoSuchMeasurementError(LogError, SettingError):
         self.number = number
 
 
+class ReplacedAlreadyError(LogError, SettingError):
+    """Another measurement took the place of the one that is to be corrected."""
+
+    code = "replaced_already"
+    problem = "Number {number} was corrected before: number {newer} took its place."
+    remedy = "Correct that one."
+
+    def __init__(self, number: int, newer: int) -> None:
+        super().__init__(number, newer)
+        self.number, self.newer = number, newer
+
+
+class NamesAsTheyAreError(LogError, SettingError):
+    """The right names are those that the log has already."""
+
+    code = "names_as_they_are"
+    problem = "Number {number} is kept under these names already."
+    remedy = "Give another person or another coupon."
+
+    def __init__(self, number: int) -> None:
+        super().__init__(number)
+        self.number = number
+
+
 class LogNotEmptyError(LogError):
     """A back-up is to be brought back where there is something already."""
 

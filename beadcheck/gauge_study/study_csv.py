@@ -9,9 +9,8 @@ from pathlib import Path
 from typing import Final
 
 from beadcheck.errors.gauge_study import StudyLineError, StudyNotReadableError
+from beadcheck.spreadsheet import TableRow, read_table
 
-LARGEST_FILE_BYTES: Final = 1_000_000
-SEPARATORS: Final = (",", ";", "\t")
 PART: Final = "part"
 BY: Final = "by"
 PHOTO: Final = "photo"
@@ -48,24 +47,16 @@ def read_study(path: Path) -> tuple[StudyLine, ...]:
     ------
     StudyNotReadableError, StudyLineError
     """
-    text = _text(path)
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    separator = max(SEPARATORS, key=first.count)
-    try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
-    except csv.Error as error:
-        raise StudyNotReadableError(path.name, str(error)) from error
-    numbered = [
-        (number, row) for number, row in enumerate(rows, start=1) if any(map(str.strip, row))
-    ]
-    if not numbered:
+    table = read_table(path, StudyNotReadableError)
+    if not table.rows:
         raise StudyNotReadableError(path.name, "it is empty")
-    columns = {cell.strip().casefold(): index for index, cell in enumerate(numbered[0][1])}
+    head, *rows = table.rows
+    columns = {cell.casefold(): index for index, cell in enumerate(head.cells)}
     missing = [name for name in (PART, BY) if name not in columns]
     if missing or not {PHOTO, VALUE} & columns.keys():
         needed = " and ".join(missing) or "photo or value"
         raise StudyNotReadableError(path.name, f"its first line names no column {needed}")
-    return tuple(_lines(path, numbered[1:], columns, decimal_comma=separator != ","))
+    return tuple(_lines(path, rows, columns, decimal_comma=table.decimal_comma))
 
 
 def form_csv(parts: Iterable[str], people: Iterable[str], trials: int) -> str:
@@ -89,29 +80,18 @@ def form_csv(parts: Iterable[str], people: Iterable[str], trials: int) -> str:
     return buffer.getvalue()
 
 
-def _text(path: Path) -> str:
-    try:
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise StudyNotReadableError(path.name, "it is larger than 1 MB")
-        return path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        why = (error.strerror or "the system refuses").lower()
-        raise StudyNotReadableError(path.name, why) from error
-    except UnicodeDecodeError as error:
-        raise StudyNotReadableError(path.name, "it is not UTF-8 text") from error
-
-
 def _lines(
     path: Path,
-    rows: Sequence[tuple[int, list[str]]],
+    rows: Sequence[TableRow],
     columns: dict[str, int],
     *,
     decimal_comma: bool,
 ) -> Iterable[StudyLine]:
-    for line, row in rows:
-        place = f"{path.name}, line {line}"
+    for row in rows:
+        place = f"{path.name}, line {row.line}"
         cells = {
-            name: row[index].strip() if index < len(row) else "" for name, index in columns.items()
+            name: row.cells[index] if index < len(row.cells) else ""
+            for name, index in columns.items()
         }
         part, by = cells[PART], cells[BY]
         if not part or not by:
@@ -125,7 +105,7 @@ def _lines(
         else:
             raise StudyLineError(place, "give either a photo or a value")
         yield StudyLine(
-            line=line,
+            line=row.line,
             part=part,
             by=by,
             source=source,

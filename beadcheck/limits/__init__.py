@@ -10,12 +10,21 @@ from beadcheck.limits.decision import (
     decide,
 )
 from beadcheck.limits.judge import otherwise_words
-from beadcheck.limits.limit import SIGNED, Family, Limit, LimitSet, Obligation, Verified
+from beadcheck.limits.limit import (
+    NOT_JUDGED,
+    SIGNED,
+    Family,
+    Limit,
+    LimitSet,
+    Obligation,
+    Verified,
+)
 from beadcheck.limits.printed import Judging, LengthSystem, inch_words, limit_length_words
 from beadcheck.limits.read import default_limit_set, limit_sets, load_limit_set
 
 __all__ = [
     "GUARD_BAND_IN_U",
+    "NOT_JUDGED",
     "SIGNED",
     "Check",
     "DecisionRule",

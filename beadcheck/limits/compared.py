@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from beadcheck.limits.limit import Limit
-from beadcheck.quantity import Quantity, QuantityName, Scope, Side, Statistic
+from beadcheck.quantity import LENGTH_OF, Quantity, QuantityName, Scope, Side, Statistic
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,14 +80,6 @@ def difference_uncertainty(first: Quantity, second: Quantity) -> float:
 
 
 def lengths_of(limit: Limit, quantities: Sequence[Quantity], side: Side | None) -> list[Quantity]:
-    """Lengths along the weld of what is limited, longest and total, at one toe.
-
-    Only an undercut's length is measured; a photo gives none of the others.
-    """
-    if limit.quantity is not QuantityName.UNDERCUT_DEPTH:
-        return []
-    return [
-        each
-        for each in quantities
-        if each.name is QuantityName.UNDERCUT_LENGTH and each.side is side
-    ]
+    """Lengths along the weld of what is limited, longest and total, at one toe where it has any."""
+    name = LENGTH_OF.get(limit.quantity)
+    return [each for each in quantities if each.name is name and each.side is side]

@@ -16,7 +16,7 @@ from beadcheck.limits.decision import (
 from beadcheck.limits.limit import Limit
 from beadcheck.limits.printed import LengthSystem, rounded_up_words
 from beadcheck.limits.stretches import length_finding, whole_weld_mm
-from beadcheck.quantity import COVERAGE_FACTOR, Quantity, QuantityName
+from beadcheck.quantity import COVERAGE_FACTOR, LENGTH_OF, Quantity, QuantityName
 
 NONE_FOUND: Final = (
     "None found {larger} than {detectable}, the detection limit of this photo; that there is none "
@@ -25,9 +25,14 @@ NONE_FOUND: Final = (
 NONE_AT_ALL: Final = (
     "None found where it was measured; that there is none elsewhere cannot be proved."
 )
+LENGTH_NEEDED: Final = (
+    "Permitted on short stretches only: its length along the weld must be measured too, with "
+    "{ways}."
+)
+LINES: Final = "light-line photos 2 mm apart, or a rule"
 OTHERWISE: Final = "By the other number of the printed {printed} the finding is {finding}."
 _LARGER: Final = {
-    QuantityName.UNDERCUT_LENGTH: "longer",
+    **dict.fromkeys(LENGTH_OF.values(), "longer"),
     QuantityName.LINEAR_MISALIGNMENT: "larger",
     QuantityName.CONVEXITY: "higher",
 }
@@ -165,14 +170,16 @@ def _by_length(limit: Limit, reading: Reading, by_value: Judgement, joint: Joint
     if shallow is Finding.WITHIN:
         # Any length is permitted, or there is surely none.
         return by_value
-    finding, why = length_finding(
-        limit.stretches,
-        lengths_of(limit, joint.measured, reading.side),
-        weld_mm=whole_weld_mm(joint.coupon),
-        any_depth_counts=over_mm <= joint.lengths_from_mm,
-        rule=joint.rule,
-        system=limit.system,
-    )
+    finding, why = Finding.UNDECIDED, LENGTH_NEEDED.format(ways=_ways(limit.quantity))
+    if lengths := lengths_of(limit, joint.measured, reading.side):
+        finding, why = length_finding(
+            limit.stretches,
+            lengths,
+            weld_mm=whole_weld_mm(joint.coupon),
+            any_depth_counts=over_mm <= joint.lengths_from_mm,
+            rule=joint.rule,
+            system=limit.system,
+        )
     if finding is Finding.WITHIN:
         return replace(by_value, why=why)
     if by_value.finding is Finding.UNDECIDED and finding is Finding.UNDECIDED:
@@ -185,6 +192,11 @@ def _by_length(limit: Limit, reading: Reading, by_value: Judgement, joint: Joint
         if finding is Finding.OUTSIDE
         else by_value.conformity_probability,
     )
+
+
+def _ways(quantity: QuantityName) -> str:
+    """What shows how long something runs; a pair of photos shows no undercut."""
+    return LINES if quantity is QuantityName.UNDERCUT_DEPTH else f"a pair of photos, {LINES}"
 
 
 def _by_other_number(

@@ -31,6 +31,14 @@ SCOPE_FROM_MM: Final = 0.5
 from here on asks for no thickness."""
 
 
+NOT_JUDGED: Final = (
+    "Not judged from photos in this version, so look for them: overlap at the toes (ISO 6520-1, "
+    "506), undercut inside a groove, cracks, lack of fusion, pores, unfilled craters, "
+    "burn-through, arc strikes and spatter."
+)
+"""What limit sets ask for too, and no quantity here stands for."""
+
+
 class Verified(StrEnum):
     """How the number of a limit was verified, from surely to not at all."""
 

@@ -77,7 +77,9 @@ _STATISTICS: Final = {
     QuantityName.UNDERCUT_DEPTH: (Statistic.MAX,),
     QuantityName.UNDERCUT_LENGTH: (Statistic.MAX, Statistic.TOTAL),
     QuantityName.UNDERFILL: (Statistic.MAX,),
+    QuantityName.UNDERFILL_LENGTH: (Statistic.MAX, Statistic.TOTAL),
     QuantityName.CONCAVITY: (Statistic.MAX,),
+    QuantityName.CONCAVITY_LENGTH: (Statistic.MAX, Statistic.TOTAL),
     QuantityName.CONVEXITY: (Statistic.MAX,),
     QuantityName.LINEAR_MISALIGNMENT: (Statistic.MEAN, Statistic.SD, Statistic.MAX),
 }

@@ -10,10 +10,6 @@ from beadcheck.limits.decision import DecisionRule, Finding, decide
 from beadcheck.limits.printed import LengthSystem, length_words
 from beadcheck.quantity import Quantity, Statistic
 
-LENGTH_NEEDED: Final = (
-    "Permitted on short stretches only: its length along the weld must be measured too."
-)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretches:
@@ -88,14 +84,12 @@ def length_finding(
     ----------
     lengths
         Longest and total length, in mm, of one toe, each with the stations that it covers; those
-        of several photos of one coupon where stations are counted alike in all.
+        of several photos of one coupon where stations are counted alike in all. One or more.
     weld_mm
         Length of the whole weld, where it is known.
     any_depth_counts
         Whether every depth that the lengths were measured from counts in the source too.
     """
-    if not lengths:
-        return Finding.UNDECIDED, LENGTH_NEEDED
     measured_mm = _covered_mm(lengths)
     enough_mm = stretches.window_mm if weld_mm is None else min(stretches.window_mm, weld_mm)
     most_mm = stretches.permitted_mm(math.inf if weld_mm is None else weld_mm)

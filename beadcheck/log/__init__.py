@@ -16,16 +16,19 @@ from beadcheck.log.entry import (
     Measurement,
     NewPerson,
     Person,
+    Run,
     Saved,
     Selection,
 )
 from beadcheck.log.export import csv_lines, json_lines
-from beadcheck.log.find import each_document, measurement_of, measurements
+from beadcheck.log.find import each_document, measurement_of, measurements, run_before
 from beadcheck.log.forget import Forgotten, forget_person
 from beadcheck.log.names import UNNAMED_RUN, coupon_of_now, key_of
+from beadcheck.log.newest import Headline, LoggedLine, LoggedPage, newest
 from beadcheck.log.open import Log, open_log
 from beadcheck.log.people import AddedPeople, add_people, people
 from beadcheck.log.restore import Restored, restore
+from beadcheck.log.right_names import correct_names
 from beadcheck.log.save import save
 from beadcheck.log.summary import (
     SettingOf,
@@ -36,6 +39,7 @@ from beadcheck.log.summary import (
     settings_of,
     summary_rows,
 )
+from beadcheck.log.widths import WidthAt, widths_along
 
 __all__ = [
     "UNNAMED_RUN",
@@ -46,25 +50,31 @@ __all__ = [
     "Correction",
     "Entry",
     "Forgotten",
+    "Headline",
     "KeptCorrection",
     "KeptPhoto",
     "LeftOut",
     "Log",
     "LogAddress",
     "Logged",
+    "LoggedLine",
+    "LoggedPage",
     "Measurement",
     "NewPerson",
     "Person",
     "Restored",
+    "Run",
     "Saved",
     "Selection",
     "SettingOf",
     "SummaryRow",
     "TrendPoint",
     "Wanted",
+    "WidthAt",
     "add_people",
     "back_up",
     "class_trend",
+    "correct_names",
     "coupon_of_now",
     "csv_lines",
     "each_document",
@@ -74,11 +84,14 @@ __all__ = [
     "log_address",
     "measurement_of",
     "measurements",
+    "newest",
     "open_log",
     "people",
     "read_class_list",
     "restore",
+    "run_before",
     "save",
     "settings_of",
     "summary_rows",
+    "widths_along",
 ]

@@ -1,7 +1,5 @@
 """A class list as a spreadsheet saves it: who is in it, whatever its separator and its headings."""
 
-import csv
-import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,9 +12,8 @@ from beadcheck.errors.log import (
 )
 from beadcheck.log.entry import NewPerson
 from beadcheck.log.names import key_of, name_of
+from beadcheck.spreadsheet import read_table
 
-LARGEST_FILE_BYTES: Final = 1_000_000
-SEPARATORS: Final = (",", ";", "\t")
 HEADINGS: Final[Mapping[str, tuple[str, ...]]] = {
     "name": ("name", "nickname", "nick", "learner", "trainee", "student", "person", "full name"),
     "first": ("first name", "given name", "forename", "first"),
@@ -71,7 +68,8 @@ def read_class_list(path: Path, *, class_name: str | None = None) -> ClassList:
     ------
     ClassListNotReadableError, NobodyInClassListError
     """
-    rows = _rows(path)
+    table = read_table(path, ClassListNotReadableError)
+    rows = [(row.line, [" ".join(cell.split()) for cell in row.cells]) for row in table.rows]
     if not rows:
         raise NobodyInClassListError(path.name)
     columns = _headings(rows[0][1])
@@ -83,34 +81,6 @@ def read_class_list(path: Path, *, class_name: str | None = None) -> ClassList:
     if not found.people and not found.left_out:
         raise NobodyInClassListError(path.name)
     return found
-
-
-def _rows(path: Path) -> list[tuple[int, list[str]]]:
-    """Every line that says anything, with its number and its cells."""
-    text = _text(path)
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    separator = max(SEPARATORS, key=first.count)
-    try:
-        reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-        rows = [(reader.line_num, [" ".join(cell.split()) for cell in row]) for row in reader]
-    except csv.Error as error:
-        raise ClassListNotReadableError(path.name, str(error)) from error
-    return [(line, cells) for line, cells in rows if any(cells)]
-
-
-def _text(path: Path) -> str:
-    try:
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise ClassListNotReadableError(path.name, "it is larger than 1 MB")
-        contents = path.read_bytes()
-    except OSError as error:
-        why = (error.strerror or "the system refuses").lower()
-        raise ClassListNotReadableError(path.name, why) from error
-    coding = "utf-16" if contents.startswith((b"\xff\xfe", b"\xfe\xff")) else "utf-8-sig"
-    try:
-        return contents.decode(coding)
-    except UnicodeDecodeError as error:
-        raise ClassListNotReadableError(path.name, "it is not UTF-8 text") from error
 
 
 def _headings(cells: Sequence[str]) -> dict[str, int] | None:

@@ -119,7 +119,8 @@ class Selection:
     since, until
         First and last day (UTC), both included.
     latest_only
-        Whether of a pass that was measured again the last measurement alone is wanted.
+        Whether of a pass that was measured again the last measurement alone is wanted, and none
+        that a correction takes the place of, whoever's that is.
     """
 
     person: str | None = None
@@ -132,6 +133,27 @@ class Selection:
     since: date | None = None
     until: date | None = None
     latest_only: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One pass of a coupon that somebody welded, as a measurement of it is saved.
+
+    Attributes
+    ----------
+    person
+        Nickname or number.
+    corrects
+        Number of the earlier measurement that this one takes the place of.
+    """
+
+    person: str
+    coupon: str
+    name: str
+    weld_pass: str | None
+    process: str | None
+    measured_at: datetime
+    corrects: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,10 +207,17 @@ class KeptCorrection:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measurement:
-    """One measurement with everything that was kept."""
+    """One measurement with everything that was kept.
+
+    Attributes
+    ----------
+    replaced_by
+        Number of the measurement that took its place; None where none did.
+    """
 
     logged: Logged
     result: Result
     coupon_file: str | None
     photos: tuple[KeptPhoto, ...]
     corrections: tuple[KeptCorrection, ...] = field(default=())
+    replaced_by: int | None = None

@@ -1,9 +1,9 @@
 """Measurements found again."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, or_, select
 
 from beadcheck.errors.log import NoSuchMeasurementError
 from beadcheck.log.entry import (
@@ -12,13 +12,23 @@ from beadcheck.log.entry import (
     KeptPhoto,
     Logged,
     Measurement,
+    Run,
     Selection,
 )
+from beadcheck.log.names import key_of
 from beadcheck.log.open import Log
 from beadcheck.log.people import known_person
 from beadcheck.log.photos import copy_place
-from beadcheck.log.tables import correction, document, measured_photo, measurement, person
-from beadcheck.log.wanted import logged_of, logged_rows
+from beadcheck.log.tables import (
+    correction,
+    coupon,
+    document,
+    measured_photo,
+    measurement,
+    pass_run,
+    person,
+)
+from beadcheck.log.wanted import REPLACED, logged_of, logged_rows
 from beadcheck.result import result_from_json
 
 EVERYTHING = Selection()
@@ -56,13 +66,44 @@ def measurement_of(log: Log, number: int) -> Measurement:
         ).one()
         photos = _photos(connection, number, log.address.photos)
         corrections = _corrections(connection, number)
+        newer = replaced_by(connection, [number]).get(number)
     return Measurement(
         logged=logged_of(row),
         result=result_from_json(whole.result),
         coupon_file=whole.coupon_file,
         photos=photos,
         corrections=corrections,
+        replaced_by=newer,
     )
+
+
+def run_before(log: Log, run: Run) -> Logged | None:
+    """Return the person's last measurement of another run with the same pass and process.
+
+    Raises
+    ------
+    LogError
+    """
+    key = key_of(run.person)
+    wanted = (
+        logged_rows(EVERYTHING)
+        .where(
+            or_(person.c.name_key == key, person.c.number_key == key),
+            # SQLAlchemy writes "IS NULL" where a value is None.
+            pass_run.c.weld_pass == run.weld_pass,
+            pass_run.c.process == run.process,
+            or_(coupon.c.name_key != key_of(run.coupon), pass_run.c.name_key != key_of(run.name)),
+            measurement.c.measured_at <= run.measured_at,
+            measurement.c.id.not_in(REPLACED),
+            measurement.c.id != (run.corrects or 0),
+        )
+        .order_by(None)
+        .order_by(measurement.c.measured_at.desc(), measurement.c.id.desc())
+        .limit(1)
+    )
+    with log.reading() as connection:
+        row = connection.execute(wanted).mappings().first()
+        return None if row is None else logged_of(row)
 
 
 def each_document(log: Log, selection: Selection = EVERYTHING) -> Iterator[tuple[Logged, str]]:
@@ -105,6 +146,19 @@ def require_measurement(log: Log, number: int) -> None:
         wanted = select(measurement.c.id).where(measurement.c.id == number)
         if connection.scalar(wanted) is None:
             raise NoSuchMeasurementError(number)
+
+
+def replaced_by(connection: Connection, numbers: Sequence[int]) -> dict[int, int]:
+    """Of measurements that another one took the place of, that one's number; the last, of several.
+
+    A measurement that was measured again without any correction is not among them.
+    """
+    rows = connection.execute(
+        select(correction.c.corrects_id, func.max(correction.c.measurement_id).label("newer"))
+        .where(correction.c.corrects_id.in_(numbers))
+        .group_by(correction.c.corrects_id)
+    )
+    return {row.corrects_id: row.newer for row in rows}
 
 
 def _photos(connection: Connection, number: int, folder: Path) -> tuple[KeptPhoto, ...]:

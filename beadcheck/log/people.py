@@ -97,6 +97,19 @@ def known_person(connection: Connection, name: str) -> int:
     return found
 
 
+def somebody(connection: Connection, name: str, *, at: datetime) -> tuple[int, bool]:
+    """Row of a person who is added where nobody is called so, and whether that was just now.
+
+    Raises
+    ------
+    NameNotUsableError
+    """
+    found = find_person(connection, name_of(name, "person"))
+    if found is not None:
+        return found, False
+    return insert_person(connection, NewPerson(name=name), at=at), True
+
+
 def insert_person(connection: Connection, newcomer: NewPerson, *, at: datetime) -> int:
     """Add a row for a person who is not there yet.
 

@@ -8,11 +8,11 @@ from typing import Any
 from sqlalchemy import Connection, Table, insert, select
 
 from beadcheck.errors.log import NoSuchMeasurementError
-from beadcheck.log.adding import new_row
-from beadcheck.log.entry import Correction, Entry, NewPerson, Saved
+from beadcheck.log.adding import new_row, same_or_new
+from beadcheck.log.entry import Correction, Entry, Saved
 from beadcheck.log.names import key_of, name_of
 from beadcheck.log.open import Log
-from beadcheck.log.people import find_person, insert_person
+from beadcheck.log.people import somebody
 from beadcheck.log.photos import StagedCopy, staged_copies, take_back
 from beadcheck.log.rows import finding_counts, quantity_rows, setting_rows
 from beadcheck.log.tables import (
@@ -41,7 +41,7 @@ def save(log: Log, entry: Entry) -> Saved:
     LogError
     """
     with staged_copies(log.address.photos, entry.photos) as copies, log.writing() as connection:
-        welder, is_new = _somebody(connection, entry.person, entry)
+        welder, is_new = somebody(connection, entry.person, at=entry.measured_at)
         run = _run_row(connection, _coupon_row(connection, welder, entry), entry)
         number = _measurement_row(connection, run, entry)
         _add(connection, quantity, number, quantity_rows(entry.result))
@@ -57,18 +57,10 @@ def save(log: Log, entry: Entry) -> Saved:
     )
 
 
-def _somebody(connection: Connection, name: str, entry: Entry) -> tuple[int, bool]:
-    """Row of a person, and whether it was added just now."""
-    found = find_person(connection, name_of(name, "person"))
-    if found is not None:
-        return found, False
-    return insert_person(connection, NewPerson(name=name), at=entry.measured_at), True
-
-
 def _coupon_row(connection: Connection, welder: int, entry: Entry) -> int:
     said = entry.result.coupon
     name = name_of(entry.coupon, "coupon")
-    return _same_or_new(
+    return same_or_new(
         connection,
         coupon,
         {
@@ -86,7 +78,7 @@ def _coupon_row(connection: Connection, welder: int, entry: Entry) -> int:
 
 def _run_row(connection: Connection, of_coupon: int, entry: Entry) -> int:
     name = name_of(entry.run, "pass")
-    return _same_or_new(
+    return same_or_new(
         connection,
         pass_run,
         {
@@ -100,25 +92,13 @@ def _run_row(connection: Connection, of_coupon: int, entry: Entry) -> int:
     )
 
 
-def _same_or_new(
-    connection: Connection, table: Table, alike: Mapping[str, Any], also: Mapping[str, Any]
-) -> int:
-    """Row that was described the same, or else a new one."""
-    # SQLAlchemy writes "IS NULL" where a value is None.
-    same = select(table.c.id).where(*(table.c[key] == value for key, value in alike.items()))
-    found = connection.scalar(same.order_by(table.c.id))
-    if found is not None:
-        return int(found)
-    return new_row(connection, table, {**alike, **also})
-
-
 def _measurement_row(connection: Connection, run: int, entry: Entry) -> int:
     measurer = entry.measured_by or entry.person
     row = {
         "pass_run_id": run,
         "measured_at": entry.measured_at,
         "day": entry.measured_at.astimezone(UTC).date().toordinal(),
-        "measured_by_id": _somebody(connection, measurer, entry)[0],
+        "measured_by_id": somebody(connection, measurer, at=entry.measured_at)[0],
         "limit_set": entry.limit_set,
         "limit_edition": entry.limit_edition,
         "made_with": entry.result.made_with,
@@ -193,7 +173,7 @@ def _add_correction(
     row = {
         "measurement_id": number,
         "corrects_id": earlier,
-        "corrected_by_id": _somebody(connection, corrected.by, entry)[0],
+        "corrected_by_id": somebody(connection, corrected.by, at=entry.measured_at)[0],
         "corrected_at": entry.measured_at,
         "what": corrected.what.value,
         "why": corrected.why or None,

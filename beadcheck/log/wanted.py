@@ -6,7 +6,7 @@ from sqlalchemy import FromClause, Select, func, select
 
 from beadcheck.log.entry import Logged, Selection
 from beadcheck.log.names import key_of
-from beadcheck.log.tables import coupon, measurement, pass_run, person
+from beadcheck.log.tables import correction, coupon, measurement, pass_run, person
 
 MEASURER: Final = person.alias("measurer")
 
@@ -30,6 +30,9 @@ LOGGED: Final = (
     measurement.c.not_measured,
 )
 """Columns of a `Logged`."""
+
+REPLACED: Final = select(correction.c.corrects_id).where(correction.c.corrects_id.is_not(None))
+"""Numbers of the measurements that corrections take the place of."""
 
 
 def whose(rows: FromClause = measurement) -> FromClause:
@@ -67,7 +70,13 @@ def narrowed(query: Select[Any], selection: Selection) -> Select[Any]:
     if selection.until is not None:
         query = query.where(measurement.c.day <= selection.until.toordinal())
     if selection.latest_only:
-        latest = select(func.max(measurement.c.id)).group_by(measurement.c.pass_run_id)
+        # What was kept under a wrong name is replaced in another pass, of another person: it goes
+        # first, so that of its own pass an earlier measurement is the last one again.
+        latest = (
+            select(func.max(measurement.c.id))
+            .where(measurement.c.id.not_in(REPLACED))
+            .group_by(measurement.c.pass_run_id)
+        )
         query = query.where(measurement.c.id.in_(latest))
     return query
 

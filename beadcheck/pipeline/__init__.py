@@ -1,7 +1,7 @@
 """Photos in, result out: the one call behind the command and the page."""
 
 from beadcheck.pipeline.join import join
-from beadcheck.pipeline.judged_again import all_judged_again
+from beadcheck.pipeline.judged import all_judged_again, judge_of
 from beadcheck.pipeline.request import (
     MeasuredPhoto,
     MeasuredTake,
@@ -20,6 +20,7 @@ __all__ = [
     "Take",
     "all_judged_again",
     "join",
+    "judge_of",
     "look_at",
     "measure",
     "measure_each",

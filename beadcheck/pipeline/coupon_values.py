@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from beadcheck.quantity import (
+    LENGTH_OF,
     Component,
     Quantity,
     QuantityName,
@@ -21,12 +22,12 @@ HEIGHTS: Final = frozenset(
         QuantityName.CONCAVITY,
         QuantityName.CONVEXITY,
         QuantityName.UNDERCUT_DEPTH,
-        QuantityName.UNDERCUT_LENGTH,
         QuantityName.UNDERFILL,
         QuantityName.DEPTH_BELOW_SURFACE,
         QuantityName.TOE_ANGLE,
         QuantityName.LINEAR_MISALIGNMENT,
         QuantityName.SECTION_AREA,
+        *LENGTH_OF.values(),
     }
 )
 """What a photo from above alone does not show."""
@@ -49,8 +50,8 @@ def coupon_quantities(takes: Sequence[Sequence[Quantity]]) -> tuple[Quantity, ..
     """
     found: list[Quantity] = []
     for name in QuantityName:
-        # How long an undercut runs through several photos is told by their sections together.
-        if name not in HEIGHTS or name is QuantityName.UNDERCUT_LENGTH:
+        # How long something runs through several photos is told by their sections together.
+        if name not in HEIGHTS or name in LENGTH_OF.values():
             continue
         for statistic in (Statistic.MEAN, Statistic.MIN, Statistic.MAX):
             alike = [

@@ -5,19 +5,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Final, TypeVar
 
-from beadcheck.advice import joined
+from beadcheck.advice import CurrentRange, joined
+from beadcheck.arc import ArcSettings
 from beadcheck.coupon import Coupon
-from beadcheck.limits import (
-    Finding,
-    Judging,
-    LimitSet,
-    default_limit_set,
-    load_limit_set,
-)
+from beadcheck.limits import Finding, Judging
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline.coupon_values import HEIGHTS, coupon_quantities, mean_width
-from beadcheck.pipeline.judged_again import judged_again
-from beadcheck.pipeline.length_clauses import left_to_all, lengths_judged, undercut_through
+from beadcheck.pipeline.judged import Judge, judge_of, judged
+from beadcheck.pipeline.length_clauses import depths_through, judged_by_length, left_to_all
 from beadcheck.pipeline.ways import disagreements
 from beadcheck.quantity import Quantity, QuantityName, Statistic
 from beadcheck.result import (
@@ -52,12 +47,20 @@ def join(
     coupon: Coupon,
     limits: str | None = None,
     judging: Judging | None = None,
+    settings: ArcSettings | None = None,
+    allowed: CurrentRange | None = None,
 ) -> Result:
     """Results of the takes of one coupon as one, photo indices counted on.
 
     What one take cannot show by its kind is left out where another speaks of it. Limits that depend
     on the weld width take the coupon's. Heights of several takes give values of the coupon too, and
-    where the ways of measuring contradict each other, a photo's problems say so.
+    where the ways of measuring contradict each other, a photo's problems say so. Advice follows
+    from the findings as they stand at the end.
+
+    Parameters
+    ----------
+    settings, allowed
+        What the takes were measured with, for the amounts in advice.
 
     Raises
     ------
@@ -67,19 +70,13 @@ def join(
     if not results:
         msg = "there is nothing to join"
         raise ValueError(msg)
-    limit_set = load_limit_set(limits or default_limit_set(coupon), judging)
+    judge = judge_of(coupon, limits=limits, judging=judging, settings=settings, allowed=allowed)
     width = _width_from_above(results)
-    undercut = undercut_through(results)
-    judged = _by_one_width(results, coupon, limit_set, width)
-    if undercut is not None:
-        judged = [
-            left_to_all(take, coupon, limit_set, width) if index in undercut.takes else take
-            for index, take in enumerate(judged)
-        ]
-    takes = _counted_on(_warned(_without_unshown(judged)))
-    lengths, by_length = (
-        ((), ()) if undercut is None else lengths_judged(undercut, takes, coupon, limit_set)
-    )
+    through = depths_through(results, coupon)
+    takes = _by_one_width(results, judge, width)
+    takes = _counted_on(_warned(_without_unshown(left_to_all(takes, through, judge, width))))
+    by_length = judged_by_length(through, takes, judge)
+    advice = [*(a for take in takes for a in take.advice), *by_length.advice]
     return replace(
         takes[0],
         photos=tuple(p for take in takes for p in take.photos),
@@ -90,11 +87,11 @@ def join(
         quantities=(
             *_once(q for take in takes for q in take.quantities),
             *_of_coupon(takes),
-            *lengths,
+            *by_length.quantities,
         ),
         not_measured=_once(n for take in takes for n in take.not_measured),
-        checks=(*_once(c for take in takes for c in take.checks), *by_length),
-        advice=advice_records(joined(advice_of(a) for take in takes for a in take.advice)),
+        checks=(*_once(c for take in takes for c in take.checks), *by_length.checks),
+        advice=advice_records(joined(map(advice_of, advice))),
     )
 
 
@@ -116,15 +113,12 @@ def _width_from_above(takes: Sequence[Result]) -> Quantity | None:
     )
 
 
-def _by_one_width(
-    takes: Sequence[Result], coupon: Coupon, limit_set: LimitSet, width: Quantity | None
-) -> list[Result]:
+def _by_one_width(takes: Sequence[Result], judge: Judge, width: Quantity | None) -> list[Result]:
     """Compare heights of single sections with limits for the width that photos from above gave."""
     if width is None:
         return list(takes)
     return [
-        take if _kind(take) in FROM_ABOVE else judged_again(take, coupon, limit_set, width=width)
-        for take in takes
+        take if _kind(take) in FROM_ABOVE else judged(take, judge, width=width) for take in takes
     ]
 
 

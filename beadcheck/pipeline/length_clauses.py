@@ -1,21 +1,28 @@
-"""Limits that permit an undercut on some length only, judged by the sections of several takes.
+"""Limits that permit a depth on some length only, judged by the sections of several takes.
 
-A photo with a line of light shows one section; how long an undercut runs takes many of them. Their
-places are alike in all photos, as they are counted from the target or along the strip.
+A photo with a line of light shows one section; how long an undercut or an underfill runs takes many
+of them. Their places are alike in all photos, as they are counted from the target or along the
+strip.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from beadcheck.coupon import Coupon
 from beadcheck.limits import Check, Limit, LimitSet, check, limits_for, otherwise_words
-from beadcheck.measurements.profile import Depth, UndercutSection, lengths_through
+from beadcheck.measurements.profile import (
+    Depth,
+    DepthSection,
+    lengths_through,
+    lies_in_groove,
+)
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline.coupon_values import extreme
-from beadcheck.pipeline.judged_again import judged_again
-from beadcheck.quantity import NotMeasured, Quantity, QuantityName, Side, Statistic
+from beadcheck.pipeline.judged import Judge, judged
+from beadcheck.quantity import LENGTH_OF, NotMeasured, Quantity, QuantityName, Side, Statistic
 from beadcheck.result import (
+    AdviceRecord,
     CheckRecord,
     ProfileRecord,
     QuantityRecord,
@@ -33,99 +40,172 @@ TOGETHER: Final = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Undercut:
-    """Undercut through the sections of several takes: its depth at either toe, and its lengths.
+class Through:
+    """One depth through the sections of several takes: how deep, and how long.
 
     Attributes
     ----------
     takes
         Indices of the takes.
+    depths
+        Deepest of all, at either toe where each has its own.
     """
 
+    name: QuantityName
     takes: tuple[int, ...]
-    sections: tuple[UndercutSection, ...]
+    sections: tuple[DepthSection, ...]
     depths: tuple[Quantity, ...]
+
+    @property
+    def may_be_there(self) -> bool:
+        """Whether any section shows it, or cannot rule it out; of an undercut none ever can."""
+        if self.name is QuantityName.UNDERCUT_DEPTH:
+            return True
+        return any(each.value + each.expanded_uncertainty > 0.0 for each in self.depths)
 
     def lengths(self, from_mm: float = 0.0) -> tuple[Quantity, ...]:
         """How long it runs, counted from a depth, or from the least that can be told."""
-        found = lengths_through(self.sections, counts_from_mm=from_mm)
+        found = lengths_through(self.sections, self.name, counts_from_mm=from_mm)
         return tuple(each for each in found if not isinstance(each, NotMeasured))
 
+    def rules(self, limit: Limit) -> bool:
+        """Whether how long this runs has a say in a limit."""
+        if limit.quantity is LENGTH_OF[self.name]:
+            return True
+        return limit.quantity is self.name and limit.stretches is not None
 
-def undercut_through(takes: Sequence[Result]) -> Undercut | None:
-    """Undercut through the sections of two takes and more; None where they lie too far apart."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ByLength:
+    """What the sections of several takes say together."""
+
+    quantities: tuple[QuantityRecord, ...] = ()
+    checks: tuple[CheckRecord, ...] = ()
+    advice: tuple[AdviceRecord, ...] = ()
+
+
+def depths_through(takes: Sequence[Result], coupon: Coupon) -> tuple[Through, ...]:
+    """Depths through the sections of two takes and more; none where they lie too far apart.
+
+    In a groove no length clause holds.
+    """
     mine = tuple(
         index
         for index, take in enumerate(takes)
         if take.photos[0].kind == PhotoKind.LIGHT_LINE and take.profiles
     )
-    if len(mine) < 2:
-        return None
+    if len(mine) < 2 or lies_in_groove(coupon.weld_pass):
+        return ()
+    found = (_through(name, mine, takes) for name in LENGTH_OF)
+    return tuple(each for each in found if each.may_be_there and each.lengths())
+
+
+def _through(name: QuantityName, mine: tuple[int, ...], takes: Sequence[Result]) -> Through:
     depths = [
         quantity_of(q)
         for index in mine
         for q in takes[index].quantities
-        if (q.name, q.statistic) == (QuantityName.UNDERCUT_DEPTH, Statistic.MAX)
+        if (q.name, q.statistic) == (name, Statistic.MAX)
     ]
-    undercut = Undercut(
+    return Through(
+        name=name,
         takes=mine,
-        sections=tuple(_section(profile) for index in mine for profile in takes[index].profiles),
+        sections=tuple(
+            _section(profile, name) for index in mine for profile in takes[index].profiles
+        ),
         depths=tuple(
             replace(extreme(alike), side=side)
-            for side in Side
+            for side in (*Side, None)
             if (alike := [depth for depth in depths if depth.side is side])
         ),
     )
-    return undercut if undercut.lengths() else None
 
 
 def left_to_all(
-    take: Result, coupon: Coupon, limit_set: LimitSet, width: Quantity | None
-) -> Result:
-    """Return a take without what its sections tell only together with those of others."""
-    kept = tuple(limit for limit in limit_set.limits if not _is_by_length(limit))
-    judged = judged_again(take, coupon, replace(limit_set, limits=kept), width=width)
-    missing = tuple(n for n in take.not_measured if n.name != QuantityName.UNDERCUT_LENGTH)
-    return replace(judged, not_measured=missing)
+    takes: Sequence[Result], through: Sequence[Through], judge: Judge, width: Quantity | None
+) -> list[Result]:
+    """Return the takes without what their sections tell only together with those of others."""
+    if not through:
+        return list(takes)
+    limits = judge.limit_set.limits
+    kept = tuple(each for each in limits if not any(depth.rules(each) for depth in through))
+    by_others = replace(judge, limit_set=replace(judge.limit_set, limits=kept))
+    told = {each.quantity for each in _ruled(through, judge)}
+    lengths = {LENGTH_OF[depth.name] for depth in through}
+    return [
+        replace(
+            judged(take, by_others, width=width, told_elsewhere=told),
+            not_measured=tuple(n for n in take.not_measured if n.name not in lengths),
+        )
+        if index in through[0].takes
+        else take
+        for index, take in enumerate(takes)
+    ]
 
 
-def lengths_judged(
-    undercut: Undercut, takes: Sequence[Result], coupon: Coupon, limit_set: LimitSet
-) -> tuple[tuple[QuantityRecord, ...], tuple[CheckRecord, ...]]:
-    """Lengths of the coupon, and their comparisons with the limits that have a length clause.
+def _ruled(through: Iterable[Through], judge: Judge) -> list[Limit]:
+    """Limits of this coupon in which one of these lengths has a say."""
+    return [
+        limit
+        for depth in through
+        for limit in limits_for(judge.limit_set, judge.coupon)
+        if depth.rules(limit)
+    ]
+
+
+def judged_by_length(through: Sequence[Through], takes: Sequence[Result], judge: Judge) -> ByLength:
+    """Lengths of the coupon, their comparisons with the limits that ask for them, and advice.
 
     Parameters
     ----------
     takes
         With their photos counted on from one to the next.
     """
+    if not through:
+        return ByLength()
     photos = sorted(
         {
             profile.photo
-            for index in undercut.takes
+            for index in through[0].takes
             for profile in takes[index].profiles
             if profile.photo is not None
         }
     )
     whose = Whose.coupon(photos)
     told = TOGETHER.format(count=len(photos))
-    checks = tuple(
+    checks = [
         replace(each, note=f"{each.note} {told}".strip())
-        for limit in limits_for(limit_set, coupon)
-        if _is_by_length(limit)
-        for each in _by_either_number(limit, undercut, coupon, limit_set)
+        for depth in through
+        for limit in _ruled([depth], judge)
+        for each in _by_either_number(limit, depth, judge.coupon, judge.limit_set)
+    ]
+    compared = {each.limit.quantity for each in checks}
+    values = [q for depth in through for q in (*depth.depths, *depth.lengths())]
+    sections = replace(
+        takes[0],
+        stations=(),
+        ripples=(),
+        indications=(),
+        profiles=tuple(p for index in through[0].takes for p in takes[index].profiles),
     )
-    return quantity_records(undercut.lengths(), whose), check_records(checks, whose)
+    return ByLength(
+        quantities=tuple(
+            record for depth in through for record in quantity_records(depth.lengths(), whose)
+        ),
+        checks=check_records(checks, whose),
+        # Depths that each take has its own findings of get their advice there.
+        advice=judge.advice(sections, [q for q in values if q.name in compared], checks),
+    )
 
 
 def _by_either_number(
-    limit: Limit, undercut: Undercut, coupon: Coupon, limit_set: LimitSet
+    limit: Limit, through: Through, coupon: Coupon, limit_set: LimitSet
 ) -> list[Check]:
     """Judge by the number of the chosen system, and say where the other decides otherwise."""
-    checks = _judged(limit, undercut, coupon, limit_set)
+    checks = _judged(limit, through, coupon, limit_set)
     if limit.other is None or not limit.other.holds_for(coupon):
         return checks
-    others = _judged(limit.other, undercut, coupon, limit_set)
+    others = _judged(limit.other, through, coupon, limit_set)
     return [
         each
         if each.finding is other.finding
@@ -134,30 +214,23 @@ def _by_either_number(
     ]
 
 
-def _judged(limit: Limit, undercut: Undercut, coupon: Coupon, limit_set: LimitSet) -> list[Check]:
+def _judged(limit: Limit, through: Through, coupon: Coupon, limit_set: LimitSet) -> list[Check]:
     """Judge by one printed number, lengths counted from the depth that its clause names."""
     wall_mm = coupon.wall_thickness_mm or 0.0
     from_mm = 0.0 if limit.stretches is None else limit.stretches.over_at(wall_mm)
     alone = replace(limit_set, limits=(replace(limit, other=None),))
-    quantities = (*undercut.depths, *undercut.lengths(from_mm))
+    quantities = (*through.depths, *through.lengths(from_mm))
     return list(check(quantities, (), limit_set=alone, coupon=coupon, lengths_from_mm=from_mm))
 
 
-def _is_by_length(limit: Limit) -> bool:
-    """Whether the length of an undercut has a say."""
-    if limit.quantity is QuantityName.UNDERCUT_LENGTH:
-        return True
-    return limit.quantity is QuantityName.UNDERCUT_DEPTH and limit.stretches is not None
-
-
-def _section(profile: ProfileRecord) -> UndercutSection:
-    return UndercutSection(
+def _section(profile: ProfileRecord, name: QuantityName) -> DepthSection:
+    return DepthSection(
         s_mm=profile.s_mm,
         depths={
-            Side(reading.side): Depth(
+            None if reading.side is None else Side(reading.side): Depth(
                 value=reading.value, expanded_uncertainty=reading.expanded_uncertainty
             )
             for reading in profile.readings
-            if reading.name == QuantityName.UNDERCUT_DEPTH and reading.side is not None
+            if reading.name == name
         },
     )

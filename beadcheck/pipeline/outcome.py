@@ -4,16 +4,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from importlib.metadata import version
 
-from beadcheck.advice import LookedAt, advise
 from beadcheck.errors import BeadcheckError
-from beadcheck.indications import CandidateKind
-from beadcheck.limits import Check, LimitSet, check, default_limit_set, load_limit_set
+from beadcheck.limits import LimitSet, default_limit_set, load_limit_set
 from beadcheck.measurements.heat import stated_quantities
 from beadcheck.photo import PhotoKind
-from beadcheck.pipeline.read_at import places_of
+from beadcheck.pipeline.judged import Judge, judged
 from beadcheck.pipeline.request import MeasuredPhoto, Request
 from beadcheck.profiles.pair import HeightMap
-from beadcheck.quantity import NotMeasured, Quantity, Side
+from beadcheck.quantity import NotMeasured, Quantity
 from beadcheck.result import (
     IndicationRecord,
     PhotoRecord,
@@ -23,8 +21,6 @@ from beadcheck.result import (
     RippleRecord,
     StationRecord,
     Whose,
-    advice_records,
-    check_records,
     coupon_record,
     not_measured_records,
     quantity_records,
@@ -78,15 +74,11 @@ def limit_set_of(request: Request) -> LimitSet:
 
 def result_of(outcome: Outcome, request: Request, limit_set: LimitSet) -> Result:
     """Result of one take alone: every quantity compared with its limits, and what to change."""
-    coupon = request.coupon
     scaled = not request.without_target
     readings = (*outcome.readings, _as_stated(request))
-    quantities = [q for reading in readings for q in reading.quantities]
-    not_measured = [n for reading in readings for n in reading.not_measured]
-    checks = check(quantities, not_measured, limit_set=limit_set, coupon=coupon)
-    return Result(
-        coupon=coupon_record(coupon),
-        settings=settings_record(request.settings, coupon, request.allowed),
+    take = Result(
+        coupon=coupon_record(request.coupon),
+        settings=settings_record(request.settings, request.coupon, request.allowed),
         photos=outcome.photos,
         stations=outcome.stations,
         ripples=outcome.ripples,
@@ -102,23 +94,16 @@ def result_of(outcome: Outcome, request: Request, limit_set: LimitSet) -> Result
             for reading in readings
             for record in not_measured_records(reading.not_measured, reading.whose)
         ),
-        checks=tuple(
-            record for each in checks for record in check_records([each], _whose(each, readings))
-        ),
-        advice=advice_records(
-            advise(
-                quantities,
-                checks,
-                coupon=coupon,
-                settings=request.arc,
-                allowed=request.allowed,
-                looked_at=_looked_at(outcome),
-                places=places_of(quantities, outcome.stations, outcome.ripples, outcome.profiles),
-            )
-        ),
         limits=limit_set.title,
         made_with=f"beadcheck {version('beadcheck')}",
     )
+    judge = Judge(
+        coupon=request.coupon,
+        limit_set=limit_set,
+        settings=request.settings,
+        allowed=request.allowed,
+    )
+    return judged(take, judge)
 
 
 def _as_stated(request: Request) -> Reading:
@@ -129,22 +114,6 @@ def _as_stated(request: Request) -> Reading:
         quantities=tuple(each for each in found if isinstance(each, Quantity)),
         not_measured=tuple(each for each in found if isinstance(each, NotMeasured)),
     )
-
-
-def _looked_at(outcome: Outcome) -> list[LookedAt]:
-    return [
-        LookedAt(kind=CandidateKind(each.kind), side=None if each.side is None else Side(each.side))
-        for each in outcome.indications
-    ]
-
-
-def _whose(checked: Check, readings: tuple[Reading, ...]) -> Whose:
-    """Photos that the compared quantity comes from; a limit nobody speaks of is the first's."""
-    name = checked.limit.quantity
-    for reading in readings:
-        if name in {q.name for q in reading.quantities} | {n.name for n in reading.not_measured}:
-            return reading.whose
-    return readings[0].whose
 
 
 def photo_record(

@@ -122,7 +122,7 @@ class Request:
     @property
     def arc(self) -> ArcSettings:
         """Settings of the pass, with its process and its pulse times."""
-        return replace(self.settings, process=self.coupon.process, times=self.coupon.pulse)
+        return self.settings.of_coupon(self.coupon)
 
     @property
     def photos(self) -> tuple[Path, ...]:

@@ -28,7 +28,14 @@ MEASURES: Final = {
 def measure(request: Request) -> Result:
     """Measure every take of the request, as one coupon."""
     results = [measured.result for measured in measure_each(request)]
-    return join(results, coupon=request.coupon, limits=request.limits, judging=request.judging)
+    return join(
+        results,
+        coupon=request.coupon,
+        limits=request.limits,
+        judging=request.judging,
+        settings=request.settings,
+        allowed=request.allowed,
+    )
 
 
 def measure_each(request: Request) -> Iterator[MeasuredTake]:

@@ -102,6 +102,10 @@ def _shared_parts(result: Result, unit: LengthUnit) -> list[RenderableType]:
         parts.append(Text(f"Sources: {sources}.", style="dim"))
     if unchecked := unchecked_words(result.photos):
         parts.append(Text(unchecked))
+    elif result.limits and not checks:
+        parts.append(Text(f"No limit holds for this coupon and pass. Limits: {result.limits}."))
+    if result.limits:
+        parts.append(Text(result.not_judged, style="dim"))
     for number, advice in enumerate(result.advice, start=1):
         parts += _advice(number, advice, unit)
     return parts

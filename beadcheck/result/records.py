@@ -8,7 +8,7 @@ from typing import Annotated, Final, Literal
 
 from pydantic import Field, with_config
 
-from beadcheck.limits import Finding
+from beadcheck.limits import NOT_JUDGED, Finding
 from beadcheck.result.form import RECORD, PixelPoint
 from beadcheck.result.indication import IndicationRecord
 from beadcheck.result.photo import PhotoRecord
@@ -275,6 +275,8 @@ class Result:
     """What to change on the next run, most pressing first."""
     limits: str | None = None
     """Title of the limit set used."""
+    not_judged: str = NOT_JUDGED
+    """What limit sets ask for too, and no photo is compared with: look for it."""
     caution: str = CAUTION
     """Who decides, and what a photo cannot show."""
     made_with: str = ""

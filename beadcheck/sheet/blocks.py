@@ -191,6 +191,13 @@ def advice_lines(result: Result, most: int, unit: LengthUnit) -> list[Flowable]:
     return parts
 
 
+def since_lines(facts: SheetFacts) -> list[Flowable]:
+    """What changed since the welder's last run; nothing where none is known."""
+    if not facts.since:
+        return []
+    return [KeepTogether([words("Since the last run", HEADING), *map(words, facts.since)])]
+
+
 def inspector_lines(result: Result, checked: Sequence[str]) -> list[Flowable]:
     """Empty lines for the inspector's own readings, verdict and signature, and the caution."""
     own = [

@@ -7,12 +7,19 @@ from beadcheck.sheet.weld_strip import WeldStrip
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetFacts:
-    """What nobody can see in a photo; "" leaves a line to fill in by hand."""
+    """What nobody can see in a photo; "" leaves a line to fill in by hand.
+
+    Attributes
+    ----------
+    since
+        Sentences on what changed since the welder's last run, the first of which names it.
+    """
 
     coupon: str = ""
     welder: str = ""
     taken_by: str = ""
     taken_on: str = ""
+    since: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

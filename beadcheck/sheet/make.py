@@ -34,6 +34,7 @@ from beadcheck.sheet.blocks import (
     finding_table,
     inspector_lines,
     missing_lines,
+    since_lines,
     words,
 )
 from beadcheck.sheet.facts import SheetFacts, SheetPhoto
@@ -186,6 +187,7 @@ def _story(
     story += value_table(result, unit)
     story += _plotted(plots, room=room, inner_mm=inner_mm)
     story += advice_lines(result, room.advice, unit)
+    story += since_lines(facts)
     if room.with_missing:
         story += [Spacer(0, 1.5 * mm), *missing_lines(result)]
     return story + inspector_lines(result, _gauge_lines(result))

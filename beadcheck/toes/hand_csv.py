@@ -1,7 +1,6 @@
 """The file in which a person lists points along toes."""
 
 import contextlib
-import csv
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -24,10 +23,10 @@ from beadcheck.errors.by_hand import (
 from beadcheck.errors.input_file import WrongValueError
 from beadcheck.photo import photo_size_px
 from beadcheck.quantity import Side
+from beadcheck.spreadsheet import read_table
 from beadcheck.surface import Points
 from beadcheck.toes.hand_lines import LEAST_POINTS, HandToes, LinesFault, lines_fault
 
-LARGEST_FILE_BYTES: Final = 1_000_000
 COLUMNS: Final = ("toe", "x_px", "y_px")
 FILE_COLUMN: Final = "file"
 _SHOWN_CHARACTERS: Final = 40
@@ -56,7 +55,7 @@ def read_hand_toes(path: Path, photos: Sequence[Path]) -> dict[Path, HandToes]:
     InputFileError
         The file is broken, or its points make no toe; the refusal names the line.
     """
-    rows = list(_rows(path, _text(path)))
+    rows = list(_rows(path))
     if len(photos) > 1 and not any(row.file for row in rows):
         raise ToesWithoutPhotoError(path.name, len(photos))
     by_photo = {photo: [row for row in rows if row.file in {"", photo.name}] for photo in photos}
@@ -70,41 +69,26 @@ def read_hand_toes(path: Path, photos: Sequence[Path]) -> dict[Path, HandToes]:
     return {photo: _hand_toes(mine, photo, path.name) for photo, mine in by_photo.items() if mine}
 
 
-def _text(path: Path) -> str:
-    try:
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise ToesFileNotReadableError(path.name, "it is larger than 1 MB")
-        return path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        reason = (error.strerror or "the system refuses").lower()
-        raise ToesFileNotReadableError(path.name, reason) from error
-    except ValueError as error:  # no UTF-8, or a name with a NUL byte
-        raise ToesFileNotReadableError(path.name, "it is not UTF-8 text") from error
-
-
-def _rows(path: Path, text: str) -> Iterator[_Row]:
-    lines = text.splitlines()
-    first = lines[0] if lines else ""
+def _rows(path: Path) -> Iterator[_Row]:
+    table = read_table(path, ToesFileNotReadableError)
+    if not table.rows:
+        raise ToesHeaderError(path.name, "not named")
+    head, *rows = table.rows
+    header = [name.lower() for name in head.cells]
+    if not set(COLUMNS) <= set(header):
+        raise ToesHeaderError(path.name, _shown(",".join(head.cells)))
     # Spreadsheets of countries with a decimal comma part the cells by semicolons.
-    apart, decimal = (";", ",") if ";" in first and "," not in first else (",", ".")
-    reader = csv.reader(lines, delimiter=apart)
-    try:
-        header = [name.strip().lower() for name in next(reader, [])]
-        if not set(COLUMNS) <= set(header):
-            raise ToesHeaderError(path.name, _shown(first) or "not named")
-        for cells in reader:
-            if any(cell.strip() for cell in cells):
-                place = f"{path.name}, line {reader.line_num}"
-                told = dict(zip(header, (cell.strip() for cell in cells), strict=False))
-                yield _Row(
-                    line=reader.line_num,
-                    file=Path(told.get(FILE_COLUMN, "")).name,
-                    toe=_toe(told, place),
-                    x_px=_number(told, "x_px", place, decimal),
-                    y_px=_number(told, "y_px", place, decimal),
-                )
-    except csv.Error as error:
-        raise ToesFileNotReadableError(path.name, str(error)) from error
+    decimal = "," if table.decimal_comma else "."
+    for row in rows:
+        place = f"{path.name}, line {row.line}"
+        told = dict(zip(header, row.cells, strict=False))
+        yield _Row(
+            line=row.line,
+            file=Path(told.get(FILE_COLUMN, "")).name,
+            toe=_toe(told, place),
+            x_px=_number(told, "x_px", place, decimal),
+            y_px=_number(told, "y_px", place, decimal),
+        )
 
 
 def _toe(told: dict[str, str], place: str) -> Side:

@@ -1,6 +1,5 @@
 """The plots of a gauge study: readings by part, and where the spread comes from."""
 
-import io
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
@@ -8,6 +7,7 @@ import numpy as np
 from beadcheck.gauge_study import CrossedReadings, GaugeStudy
 from beadcheck.report.drawing import BLUE, INK, ORANGE, SKY, VERMILION
 from beadcheck.report.profile_axes import hexed
+from beadcheck.trends.drawn import coded
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,18 +26,13 @@ def study_chart(
     form: Literal["svg", "png"] = "svg",
 ) -> bytes:
     """Draw every reading by part and person, and the shares of the spread beside it."""
-    from matplotlib import rc_context  # noqa: PLC0415  # half a second, only once drawn
-    from matplotlib.figure import Figure  # noqa: PLC0415
+    from matplotlib.figure import Figure  # noqa: PLC0415  # half a second, only once drawn
 
     figure = Figure(figsize=SIZE_IN, layout="constrained")
     by_part, shares = figure.subplots(1, 2, width_ratios=(1.7, 1.0))
     _draw_readings(by_part, readings, subject)
     _draw_shares(shares, study)
-    buffer = io.BytesIO()
-    metadata = {"Date": None} if form == "svg" else None
-    with rc_context({"svg.hashsalt": "beadcheck"}):  # the same study always gives the same file
-        figure.savefig(buffer, format=form, dpi=150, metadata=metadata)
-    return buffer.getvalue()
+    return coded(figure, form)
 
 
 def _draw_readings(axes: "Axes", readings: CrossedReadings, subject: str) -> None:

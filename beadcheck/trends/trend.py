@@ -9,18 +9,21 @@ from beadcheck.consistency import (
     Change,
     Charts,
     Reading,
+    RunRule,
     Signal,
     Stretch,
     by_clock,
     capability,
     change,
     individuals_charts,
+    mean_and_range_charts,
     signals,
 )
 from beadcheck.consistency.capability import FEWEST_VALUES as FEWEST_FOR_CAPABILITY
 from beadcheck.consistency.control_chart import FEWEST_VALUES as FEWEST_FOR_CHARTS
 from beadcheck.log import SettingOf, SummaryRow, Wanted
 from beadcheck.quantity import COVERAGE_FACTOR
+from beadcheck.trends.points import Points, points_of
 from beadcheck.trends.settings_change import SettingsChange, last_settings_change
 
 MOST_ON_A_SIDE: Final = 8
@@ -47,10 +50,16 @@ class Trend:
 
     Attributes
     ----------
+    points
+        What stands as one point on the charts.
     charts
-        Individuals and moving ranges; None where there are too few welds.
+        Means and ranges where the points are several readings each, else individuals and moving
+        ranges; None where there are too few.
     signals
-        What the run rules pick out of the chart of individuals.
+        What the run rules pick out of the chart of the level, by points.
+    uneven
+        Points whose range lies beyond its limit. Moving ranges say nothing that the individuals do
+        not: none are picked out (Nelson, Journal of Quality Technology 14, 1982).
     capability
         Against the bounds; None without bounds, with too few welds, or without any scatter.
     since_last
@@ -64,8 +73,10 @@ class Trend:
     wanted: Wanted
     rows: tuple[SummaryRow, ...]
     bounds: Bounds
+    points: Points
     charts: Charts | None
     signals: tuple[Signal, ...]
+    uneven: tuple[Signal, ...]
     capability: Capability | None
     since_last: Change | None
     settings: SettingsChange | None
@@ -76,6 +87,7 @@ def trend_of(
     rows: Sequence[SummaryRow],
     wanted: Wanted,
     *,
+    parts: Sequence[SummaryRow] = (),
     settings: Iterable[SettingOf] = (),
     bounds: Bounds | None = None,
     repeatability: float | None = None,
@@ -86,24 +98,44 @@ def trend_of(
     ----------
     rows
         One for each weld, oldest first, in the wanted unit.
+    parts
+        What single photos of the welds gave beside it.
     repeatability
         Standard deviation of measuring the same weld again, from a repeatability study.
     """
     bounds = bounds or Bounds()
     values = [row.value for row in rows]
-    charts = individuals_charts(values) if len(values) >= FEWEST_FOR_CHARTS else None
+    points = points_of(rows, parts)
+    charts = _charts(points)
     moved = last_settings_change(rows, settings)
     return Trend(
         wanted=wanted,
         rows=tuple(rows),
         bounds=bounds,
+        points=points,
         charts=charts,
         signals=() if charts is None else signals(charts.level),
+        uneven=_uneven(charts) if points.grouped and charts is not None else (),
         capability=_capability(values, bounds),
         since_last=_change(rows[-2:-1], rows[-1:], repeatability),
         settings=moved,
         since_settings=None if moved is None else _since(rows, moved.first_after, repeatability),
     )
+
+
+def _charts(points: Points) -> Charts | None:
+    if len(points.each) < FEWEST_FOR_CHARTS:
+        return None
+    readings = [point.readings for point in points.each]
+    if points.grouped:
+        return mean_and_range_charts(readings)
+    return individuals_charts([value for (value,) in readings])
+
+
+def _uneven(charts: Charts) -> tuple[Signal, ...]:
+    # The rules of zones suppose limits that are symmetric, which those of ranges are not.
+    found = signals(charts.scatter)
+    return tuple(signal for signal in found if signal.rule is RunRule.BEYOND_LIMIT)
 
 
 def round_the_clock(rows: Iterable[SummaryRow]) -> tuple[Stretch, ...]:

@@ -7,6 +7,7 @@ import socket
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 
@@ -86,27 +87,36 @@ def heeded_interrupts():
 
 
 @pytest.mark.usefixtures("heeded_interrupts")
-def test_the_example_of_the_page_serves_it_until_it_is_stopped(run, tmp_path):
-    ((program, *arguments),) = examples_of(run, "page")
+def test_each_example_of_the_page_serves_it_until_it_is_stopped(run, tmp_path):
+    alone, on_the_network = (served(example, tmp_path) for example in examples_of(run, "page"))
+    assert "code" not in alone
+    assert "Class code:        harrow-42" in on_the_network
+    assert "The connection is not encrypted" in on_the_network
+
+
+def served(example: list[str], folder: Path) -> str:
+    """Run an example of the page until it answers, and return what it told."""
+    program, *arguments = example
     assert program == "beadcheck"
     port = free_port()
     # The port that the example names may be taken on this machine.
     arguments[arguments.index("--port") + 1] = str(port)
     with subprocess.Popen(
-        [COMMAND, *arguments], cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+        [COMMAND, *arguments], cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.PIPE
     ) as process:
         try:
             body = answer_of(port, process)
         finally:
             process.send_signal(signal.SIGINT)
             try:
-                said = process.communicate(timeout=30)[1]
+                told, said = process.communicate(timeout=30)
             except subprocess.TimeoutExpired:
                 process.kill()
                 raise
     assert b"<html" in body.lower()
     assert b"Traceback" not in said
     assert process.returncode in (0, 130)
+    return told.decode()
 
 
 def answer_of(port: int, process: subprocess.Popen) -> bytes:

@@ -34,6 +34,14 @@ def test_a_set_is_shown_with_its_edition_sources_and_how_it_was_verified(run, na
     assert "qualified inspector" in done.stdout
 
 
+@pytest.mark.parametrize("names", [("iso-5817-b",), ("iso-5817-b", "pipe-coupon")])
+def test_what_no_photo_is_judged_by_is_named_and_not_left_out(run, names):
+    said = " ".join(run("limits", *names).stdout.split())
+    assert "Not judged from photos in this version" in said
+    for each in ("overlap at the toes (ISO 6520-1, 506)", "undercut inside a groove"):
+        assert each in said
+
+
 def test_a_file_of_ones_own_is_checked_and_shown(run, tmp_path):
     (tmp_path / "shop.toml").write_text(SHOP, "utf-8")
     done = run("limits", "shop.toml")
@@ -51,6 +59,14 @@ def test_a_wrong_file_is_told_in_one_sentence_with_file_line_key_and_mend(run, t
     assert done.stderr.splitlines() == [
         "shop.toml, line 10: sense knows no word 'at mots'. Write \"at most\" instead."
     ]
+
+
+def test_the_page_refuses_a_wrong_file_with_the_same_sentence_before_it_starts(run, tmp_path):
+    (tmp_path / "good.toml").write_text(SHOP, "utf-8")
+    (tmp_path / "shop.toml").write_text(SHOP.replace('"at most"', '"at mots"'), "utf-8")
+    done = run("page", "--limits", "good.toml", "--limits", "shop.toml")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == run("limits", "shop.toml").stderr
 
 
 JOINT = ("--pipe", "NPS 8 SCH 60", "--width", "19.8", "--pass", "cap")

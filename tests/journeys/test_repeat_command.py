@@ -10,7 +10,7 @@ import shutil
 import pytest
 
 from beadcheck.cli.repeat_shown import study_words
-from beadcheck.gauge_study import StudyReading, crossed, crossed_study
+from beadcheck.gauge_study import StudyReading, crossed, crossed_study, readings_csv
 from beadcheck.trends import study_chart
 
 A = (
@@ -84,6 +84,22 @@ def test_photos_are_measured_and_set_against_the_gauge(run, tmp_path, samples):
     # The same photos again are the same values: no spread but that of the parts.
     assert "Photo less hand gauge at 3 parts" in done.stdout
     assert "Traceback" not in done.stderr
+
+
+def test_a_list_of_one_person_is_set_against_the_gauge_alone(run, tmp_path) -> None:
+    values = ((9.02, 9.05), (8.61, 8.40), (9.27, 9.20), (8.95, 8.90))
+    readings = [
+        StudyReading(part=f"cap, place {k}", by="Tern", value=photo, gauge=gauge)
+        for k, (photo, gauge) in enumerate(values, start=1)
+    ]
+    (tmp_path / "study.csv").write_text(readings_csv(readings), encoding="utf-8-sig")
+    done = run("repeat", "study.csv", "--out", "agreement.svg")
+    assert done.returncode == 0, done.stderr
+    said = " ".join(done.stdout.split())
+    # Differences -0.03, 0.21, 0.07 and 0.05 mm.
+    assert "Photo less hand gauge at 4 parts: +0.075 ±" in said
+    assert "Repeatability is not told apart: The study has 4 parts, 1 people or phones" in said
+    assert "<svg" in (tmp_path / "agreement.svg").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(

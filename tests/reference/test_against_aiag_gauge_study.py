@@ -1,10 +1,11 @@
 """The gauge study of the AIAG manual's worked example (MSA, 4th edition, chapter III, section B).
 
-Ten parts, three appraisers, three trials, in millimetres. Data and printed results are *from
-memory* (they are reprinted in many public texts and statistics packages); that the sums of squares
-come out to all printed digits from these 90 numbers checks both. The F ratios after pooling, 245.6
-and 39.6, are those that general-purpose statistics programs print for the same data (*from
-memory*).
+Ten parts, three appraisers, three trials, in millimetres. The 90 readings are *from memory*. The
+table of variance (sums of squares, mean squares, F of the interaction), the standard deviations to
+five digits, the shares, the percent of tolerance and the number of categories, as a statistics
+package prints them for this example, were *verified in public text* (tests of public programs quote
+them): that they come out to all printed digits checks the readings too. The sixth digits and the F
+ratios after pooling, 245.6 and 39.6, are *from memory*.
 """
 
 import numpy as np
@@ -63,7 +64,11 @@ def test_spreads_shares_and_categories_come_out_to_the_printed_digits() -> None:
     # The printed 0.302373 is two units off in its last digit from the printed parts' own sum.
     assert_allclose(study.gauge, 0.302373, atol=2e-6)
     assert_allclose(study.part_variation, 1.042327, atol=5e-7)
-    assert_allclose(study.percent_of_study, 27.9, atol=0.05)
+    assert_allclose(study.percent_of_study, 27.86, atol=0.005)
+    assert_allclose(100.0 * (study.gauge / study.total_variation) ** 2, 7.76, atol=0.005)
+    shares = (study.equipment_variation, study.reproducibility, study.part_variation)
+    printed = (18.42, 20.90, 96.04)
+    assert_allclose([100.0 * each / study.total_variation for each in shares], printed, atol=0.005)
     assert study.distinct_categories == 4
 
 
@@ -72,6 +77,7 @@ def test_percent_of_tolerance_spans_six_standard_deviations() -> None:
     study = crossed_study(READINGS, tolerance=8.0)
     assert study.percent_of_tolerance is not None
     assert_allclose(study.percent_of_tolerance, 22.68, atol=0.005)
+    assert_allclose(100.0 * 6.0 * study.part_variation / 8.0, 78.17, atol=0.005)
 
 
 def test_parts_alone_are_tested_as_scipy_tests_groups() -> None:

@@ -9,12 +9,16 @@ The expected numbers are worked by hand from the table's own words, for NPS 8 Sc
 (wall 10.31 mm), a cap of 19.8 mm and a root bead of 6 mm, and for thin plate of 2 mm.
 """
 
+import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
 from beadcheck.coupon import Coupon, Shape, WeldPass
-from beadcheck.limits import Limit, Verified, load_limit_set
+from beadcheck.limits import Finding, Limit, Verified, check, load_limit_set
+from beadcheck.measurements.profile import Depth, DepthSection, lengths_through
+from beadcheck.quantity import Component, Quantity, Scope, Statistic
 from beadcheck.quantity import QuantityName as Name
+from beadcheck.units import Unit
 
 PIPE_WALL_MM, CAP_MM, ROOT_MM = 10.31, 19.8, 6.0
 THIN_MM = 2.0
@@ -128,6 +132,80 @@ def test_a_short_imperfection_is_25_mm_in_100_mm_or_a_quarter_of_a_shorter_weld(
     assert stretches is not None
     assert stretches.window_mm == 100.0
     assert_allclose([stretches.permitted_mm(each) for each in (688.0, 100.0, 60.0)], [25, 25, 15])
+
+
+def through(
+    name: Name, stretches_mm: list[tuple[float, float]], *, depth_mm: float, last_mm: float = 104.0
+) -> list[Quantity]:
+    """Deepest point and lengths, by sections every 2 mm, U 0.1 mm where there is a depth."""
+    sections = []
+    for s_mm in np.arange(0.0, last_mm + 1.0, 2.0):
+        here = any(first <= s_mm < last for first, last in stretches_mm)
+        found = Depth(value=depth_mm if here else 0.0, expanded_uncertainty=0.1 if here else 0.0)
+        sections.append(DepthSection(s_mm=float(s_mm), depths={None: found}))
+    deepest = Quantity(
+        name=name,
+        statistic=Statistic.MAX,
+        value=depth_mm,
+        unit=Unit.MM,
+        count=len(sections),
+        budget=(Component(source="heights", standard_uncertainty=0.05, scope=Scope.STATION),),
+        s_range_mm=(0.0, last_mm),
+    )
+    lengths = [each for each in lengths_through(sections, name) if isinstance(each, Quantity)]
+    return [deepest, *lengths]
+
+
+@pytest.mark.parametrize(
+    ("name", "weld_pass"),
+    [(Name.UNDERFILL, WeldPass.CAP), (Name.CONCAVITY, WeldPass.ROOT_SIDE)],
+)
+@pytest.mark.parametrize(
+    ("stretches_mm", "depth_mm", "last_mm", "finding", "words"),
+    [
+        # Nos. 1.14 and 1.17, level C, wall 10.31 mm: 1 mm deep at most, on short stretches only.
+        # One stretch of 12 mm: its ends lie anywhere within a step of 2 mm, so U is
+        # 2 sqrt(2) 2 / sqrt(3) = 3.3 mm, and 15.3 is less than 25.
+        ([(20.0, 32.0)], 0.6, 104.0, Finding.WITHIN, "12 mm in all"),
+        # 40 mm unbroken, less 3.3, are more than 25.
+        ([(20.0, 60.0)], 0.6, 104.0, Finding.OUTSIDE, "40 mm unbroken"),
+        # 24 mm and 3.3 might be more than 25.
+        ([(20.0, 44.0)], 0.6, 104.0, Finding.UNDECIDED, "with a rule"),
+        # 32 mm in two stretches: they may or may not lie in the same 100 mm of another place.
+        ([(10.0, 26.0), (60.0, 76.0)], 0.6, 104.0, Finding.UNDECIDED, "with a rule"),
+        # 12 mm, but no more than 60 mm of the weld were looked at.
+        ([(20.0, 32.0)], 0.6, 60.0, Finding.UNDECIDED, "60 mm of the weld were measured"),
+        # Deeper than any stretch may be: 1.2 less 0.1 is more than 1.
+        ([(20.0, 32.0)], 1.2, 104.0, Finding.OUTSIDE, ""),
+    ],
+)
+def test_how_long_an_underfill_or_a_concave_root_runs_decides_its_clause(
+    name: Name,
+    weld_pass: WeldPass,
+    stretches_mm: list[tuple[float, float]],
+    depth_mm: float,
+    last_mm: float,
+    finding: Finding,
+    words: str,
+) -> None:
+    measured = through(name, stretches_mm, depth_mm=depth_mm, last_mm=last_mm)
+    checks = check(measured, (), limit_set=load_limit_set("iso-5817-c"), coupon=pipe(weld_pass))
+    (told,) = [each for each in checks if each.limit.quantity is name]
+    assert told.finding is finding
+    assert words in told.note
+
+
+@pytest.mark.parametrize("name", [Name.UNDERFILL, Name.CONCAVITY])
+def test_sections_too_far_apart_leave_the_clause_undecided_and_say_what_would_decide(
+    name: Name,
+) -> None:
+    deepest, *_ = through(name, [(20.0, 32.0)], depth_mm=0.6)
+    weld_pass = WeldPass.CAP if name is Name.UNDERFILL else WeldPass.ROOT_SIDE
+    coupon = pipe(weld_pass)
+    checks = check([deepest], (), limit_set=load_limit_set("iso-5817-c"), coupon=coupon)
+    (told,) = [each for each in checks if each.limit.quantity is name]
+    assert told.finding is Finding.UNDECIDED
+    assert "a pair of photos, light-line photos 2 mm apart, or a rule" in told.note
 
 
 def test_each_number_says_how_it_was_verified() -> None:

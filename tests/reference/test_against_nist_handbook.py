@@ -1,9 +1,11 @@
 """Worked examples of the NIST/SEMATECH e-Handbook of Statistical Methods.
 
-6.3.2.2, individuals charts (flow rates of ten batches); 6.1.6, capability indices and their
-intervals; 6.3.2.1, constants of mean and range charts (for groups of 2 to 10); 6.3.2, the WECO
-rules. Data and printed results are *from memory* of the public text; the definitions of 6.1.6 were
-*verified in public text*.
+6.3.2.2, individuals charts (flow rates of ten batches): data and the four printed results were
+*verified in public text* (several public repositories quote them from that page). 6.1.6, capability
+indices (limits 8 and 20, mean 16, standard deviation 2): the printed Cp, Cpk, Cpu and Cpl, and the
+definitions, were *verified in public text*; the intervals go by their printed formula. 6.3.2.1,
+constants of mean and range charts (for groups of 2 to 10), and 6.3.2, the WECO rules, are *from
+memory*.
 """
 
 import numpy as np

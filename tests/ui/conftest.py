@@ -80,7 +80,7 @@ def log_of_tests(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 @pytest.fixture(scope="session")
 def address(port: int, browser: Browser) -> Iterator[str]:  # noqa: ARG001  # its event loop runs here
     # Without a running loop Gradio makes one for each lock, and closes none: warnings are errors.
-    with running_page(port, lan=False) as page:
+    with running_page(port) as page:
         yield page.address
 
 
@@ -104,7 +104,7 @@ def visits(browser: Browser, address: str) -> Iterator[Visit]:
             wrong.append(request.url)
 
     def open_page(
-        size: str = "phone", *, base: str = "", faults: bool = False, **more: Any
+        size: str = "phone", *, base: str = "", faults: bool = False, code: str = "", **more: Any
     ) -> Page:
         context = browser.new_context(**{**SIZES[size], **more})
         contexts.append(context)
@@ -117,6 +117,9 @@ def visits(browser: Browser, address: str) -> Iterator[Visit]:
             page.on("console", hear)
             page.on("pageerror", functools.partial(fail, page))
         page.goto(base or address)
+        if code:
+            page.get_by_label("Class code").fill(code)
+            page.get_by_role("button", name="Open the page").click()
         page.locator("#coupon button", has_text="plate").wait_for()
         return page
 

@@ -11,8 +11,9 @@ import httpx
 import pytest
 from PIL import ExifTags, Image
 from playwright.sync_api import Browser, Page
+from pypdf import PdfReader
 
-from .conftest import choose, measure, visits
+from .conftest import Visit, choose, measure, visits
 
 
 @pytest.fixture(scope="module")
@@ -32,9 +33,11 @@ def addresses(page: Page) -> list[str]:
     return [each for each in found if "/photos/" in each or "/results/" in each]
 
 
-def ask(address: str, handler: str, *given: Any, cookie: str = "") -> str:
+def ask(address: str, handler: str, *given: Any, cookie: str = "", of: str = "") -> str:
     """Call one of the page's private handlers as a program would, and return its answer."""
     headers = {"cookie": cookie} if cookie else {}
+    if of:
+        headers["x-forwarded-for"] = of
     with httpx.Client(base_url=address, headers=headers, timeout=20.0) as client:
         config = client.get("config").json()
         (which,) = {d["id"] for d in config["dependencies"] if d["api_name"] == handler}
@@ -82,6 +85,16 @@ def test_what_is_served_holds_no_place_and_lies_upright(measured: Page) -> None:
     thumbnail = next(each for each in pictures if "thumbnail" in each)
     with Image.open(io.BytesIO(measured.request.get(thumbnail).body())) as picture:
         assert picture.width > picture.height  # the file lies on its side
+
+
+def test_the_sheet_holds_no_place_in_any_of_its_pictures(measured: Page) -> None:
+    link = measured.get_by_role("link", name="Sheet to print, A4")
+    sheet = measured.request.get(link.evaluate("link => link.href"), timeout=180_000)
+    pictures = [each for page in PdfReader(io.BytesIO(sheet.body())).pages for each in page.images]
+    assert pictures
+    for each in pictures:
+        with Image.open(io.BytesIO(each.data)) as picture:
+            assert not dict(picture.getexif())
 
 
 def test_the_cookie_is_out_of_reach_of_scripts_and_of_other_sites(measured: Page) -> None:
@@ -136,7 +149,17 @@ def test_a_foreign_name_for_this_computer_is_refused(address: str) -> None:
 def test_every_answer_carries_the_guarding_headers(address: str) -> None:
     for path in ("", "config", "nowhere"):
         headers = httpx.get(address + path).headers
-        assert "frame-ancestors 'none'" in headers["content-security-policy"]
+        policy = headers["content-security-policy"]
+        for said in (
+            "default-src 'self'",
+            "connect-src 'self'",
+            "frame-ancestors 'none'",
+            "base-uri 'self'",
+            "form-action 'self'",
+        ):
+            assert said in policy
+        assert "http:" not in policy
+        assert "*" not in policy
         assert headers["x-content-type-options"] == "nosniff"
         assert headers["referrer-policy"] == "no-referrer"
 
@@ -153,3 +176,24 @@ def test_entries_that_the_form_never_offers_are_refused_in_a_sentence(
         assert "Traceback" not in answer
         shown = json.dumps(answer)
         assert "cannot be used" in shown or "rror" in shown
+
+
+@pytest.mark.parametrize("handler", ["form_changed", "start"])
+def test_a_value_of_any_kind_is_answered_and_never_a_fault(
+    visit: Visit, address: str, handler: str
+) -> None:
+    page = visit()
+    (cookie,) = page.context.cookies()
+    own = f"{cookie['name']}={cookie['value']}"
+    config = httpx.get(f"{address}config").json()
+    (which,) = (d for d in config["dependencies"] if d["api_name"] == handler)
+    parts = {each["id"]: each["props"] for each in config["components"]}
+    names = [parts[each].get("elem_id") for each in which["inputs"]]
+    usual = [parts[each].get("value") for each in which["inputs"]]
+    for name in ("schedule", "outside_diameter", "limits_of", "no_target"):
+        place = names.index(name)
+        for wrong in (["-"], {"a": 1}, 10**400, True):
+            sent = [*usual[:place], wrong, *usual[place + 1 :]]
+            answer = ask(address, handler, *sent, cookie=own)
+            assert "process_completed" in answer
+            assert "inside beadcheck" not in answer

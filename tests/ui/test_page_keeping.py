@@ -1,25 +1,20 @@
 """Keeping a result in the log: once, under a name, and only when somebody says so."""
 
-import os
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from beadcheck.log import (
     Corrected,
-    NewPerson,
     Selection,
-    add_people,
     log_address,
     measurement_of,
     measurements,
     open_log,
 )
-from beadcheck_page.serving import running_page
 
-from .conftest import SIZES, Visit, choose, measure, reload, visits
+from .conftest import SIZES, Visit, choose, measure, reload
 from .test_page_access import too_small, violations
 from .test_page_sheet import sheet, words
 
@@ -143,33 +138,3 @@ def test_what_the_log_refuses_is_said_in_its_own_words_and_the_result_stays(
     told(page, "Kept as number 1: Tern")
     keep(page, written="x" * 200)
     told(page, "Not kept.")
-
-
-def test_on_a_network_nobody_in_the_log_is_shown_and_the_page_says_so(
-    browser: Browser, weld: Path, log_file: Path, free_port: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    with open_log(log_address({}, str(log_file))) as log:
-        add_people(log, [NewPerson(name="Tern", number="0071")], at=datetime.now(UTC))
-    # The page of this test sets its own, which is gone at its end.
-    monkeypatch.setenv("GRADIO_TEMP_DIR", os.environ.get("GRADIO_TEMP_DIR", ""))
-    with (
-        running_page(free_port, lan=True) as served,
-        visits(browser, f"http://127.0.0.1:{free_port}/") as open_page,
-    ):
-        assert served.lan_addresses is not None
-        page = open_page()
-        page.locator("#steady button").click()
-        expect(page.locator("#steady-help")).to_contain_text("neither people nor their welds")
-        expect(page.locator("#steady_person")).to_have_count(0)
-        choose(page, weld)
-        measure(page)
-        open_keeping(page)
-        expect(page.locator("#welder")).to_be_hidden()
-        expect(page.locator("#keep-help")).not_to_contain_text(str(log_file.parent))
-        keep(page, written="0071", coupon="A")
-        told(page, "Kept as number 1: 0071, A")
-        reload(page)
-        told(page, "Kept as number 1: 0071, A")
-        assert "Tern" not in page.content()
-    with open_log(log_address({}, str(log_file))) as log:
-        assert [row.person for row in measurements(log, Selection())] == ["Tern"]

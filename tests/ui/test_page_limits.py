@@ -1,11 +1,14 @@
 """Limits in the page: found by family, judged in the unit that was chosen, explained on a tap."""
 
+import os
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
-from .conftest import SIZES, Visit, choose, measure, reload
+from beadcheck_page.serving import running_page
+
+from .conftest import SIZES, Visit, choose, measure, reload, visits
 
 THUMB_PX = 44.0
 """Least height of what a thumb in a glove must hit (WCAG 2.5.5)."""
@@ -48,6 +51,56 @@ def test_a_family_comes_first_and_then_one_of_its_few_sets(visit: Visit, size: s
     pick(page, "limits_of", "ISO and EN")
     expect(page.locator("#limits input")).to_have_value("Choose")
     assert page.evaluate("window.innerWidth") == SIZES[size]["viewport"]["width"]
+
+
+OWN = """\
+format = "beadcheck-limits/1"
+title = "Harrow Quay, first term"
+source = "Harrow Quay Weld Shop"
+edition = "2026"
+
+[[limit]]
+quantity = "weld_width"
+statistic = "max"
+sense = "at most"
+value_mm = 1.0
+"""
+
+
+def test_a_schools_own_file_is_offered_and_judged_by(
+    browser: Browser,
+    free_port: int,
+    weld: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # The page of this test sets its own, which is gone at its end.
+    monkeypatch.setenv("GRADIO_TEMP_DIR", os.environ.get("GRADIO_TEMP_DIR", ""))
+    rule = tmp_path / "first-term.toml"
+    rule.write_text(OWN, "utf-8")
+    with (
+        running_page(free_port, limits=[str(rule)]) as served,
+        visits(browser, served.address) as open_page,
+    ):
+        page = open_page()
+        opened(page)
+        pick(page, "limits_of", "Our own")
+        # It is the only one of its family, and chosen with it.
+        expect(page.locator("#limits input")).to_have_value("Harrow Quay, first term")
+        choose(page, weld)
+        measure(page)
+        expect(page.locator("#results")).to_contain_text("Limits: Harrow Quay, first term")
+        found = page.locator(".bc-finding", has_text="at most 1.00 mm")
+        expect(found).to_contain_text("outside", ignore_case=True)
+        expect(found.locator("details")).to_contain_text("Harrow Quay Weld Shop (2026)")
+        assert str(tmp_path) not in page.content()
+
+
+def test_without_a_file_no_family_of_ones_own_is_offered(visit: Visit) -> None:
+    page = visit()
+    opened(page)
+    page.locator("#limits_of input").click()
+    assert "Our own" not in page.get_by_role("option").all_inner_texts()
 
 
 def test_a_family_without_a_set_is_refused_in_one_sentence(visit: Visit, weld: Path) -> None:

@@ -23,7 +23,7 @@ from beadcheck_page.orders import Order, Outcome, Phase
 from beadcheck_page.refusals import MissingEntryError, TooManyPhotosError, UnusableEntryError
 from beadcheck_page.serving import PortTakenError, running_page
 from beadcheck_page.understanding import understood
-from beadcheck_page.visits import IDLE_S, MAX_PHOTOS, Visits
+from beadcheck_page.visits import IDLE_S, MAX_PHOTOS, MAX_VISITS, Visits
 
 from .scene import SAMPLE_FOCAL_35MM_MM
 
@@ -156,6 +156,17 @@ def test_a_visit_takes_no_more_photos_than_it_can_measure(bench: Bench, tmp_path
         visits.expect_photo(token)
 
 
+def test_whoever_only_opens_the_page_pushes_out_nobody_who_sent_photos(
+    bench: Bench, tmp_path: Path
+) -> None:
+    visits = Visits(tmp_path, bench)
+    busy = visits.begin()
+    visits.expect_photo(busy)
+    for _ in range(2 * MAX_VISITS):
+        visits.begin()
+    assert visits.known(busy)
+
+
 def test_tokens_that_were_not_made_here_open_nothing(bench: Bench, tmp_path: Path) -> None:
     visits = Visits(tmp_path, bench)
     token = visits.begin()
@@ -198,7 +209,7 @@ def test_addresses_for_phones_leave_out_this_computers_own_loop() -> None:
 def test_a_taken_port_is_told_in_a_sentence(port: int, address: str) -> None:
     with (
         pytest.raises(PortTakenError, match=f"Port {port} is in use"),
-        running_page(port, lan=False),
+        running_page(port),
     ):
         raise AssertionError(address)
 

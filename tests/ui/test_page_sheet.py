@@ -6,7 +6,7 @@ from pathlib import Path
 import httpx
 import numpy as np
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
 from .conftest import Visit, choose, measure
@@ -51,7 +51,7 @@ def test_the_sheet_holds_result_picture_and_inspectors_lines_on_the_paper_that_w
 def test_a_sheet_opens_for_its_own_visitor_alone_and_a_wrong_address_gets_one_sentence(
     visit: Visit, weld: Path
 ) -> None:
-    page, other = visit(), visit()
+    page, other = visit(faults=True), visit()
     choose(page, weld)
     measure(page)
     address = page.get_by_role("link", name="Sheet to print, A4").evaluate("link => link.href")
@@ -66,3 +66,6 @@ def test_a_sheet_opens_for_its_own_visitor_alone_and_a_wrong_address_gets_one_se
     answer = page.request.get(address, timeout=SLOW_MS)
     assert answer.status == 422
     assert "cap 7.jpg belongs to this result and was removed" in answer.text()
+    page.get_by_role("link", name="Sheet to print, A4").click()
+    expect(page.locator("#results .bc-refusal")).to_contain_text("was removed", timeout=SLOW_MS)
+    assert page.url == other.url

@@ -78,6 +78,25 @@ def test_what_is_missing_and_what_is_absurd_goes_to_standard_error(run):
     assert "faster than hands usually weld" in err
 
 
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (
+            ["--process", "smaw", "--run-length", "150", "--arc-time", "4"],
+            "length again, and check",
+        ),
+        (["--process", "smaw", "--speed", "4"], "--speed takes mm/min"),
+        (["--process", "gtaw-pulsed", "--spacing", "15", *SECONDS], "time ten pulses"),
+    ],
+)
+def test_what_to_check_fits_the_way_the_travel_was_worked_out(run, arguments, words):
+    _, _, err = run(*arguments)
+    assert "than hands usually weld" in err
+    assert words in err
+    # Stick welding has no pulse times.
+    assert ("pulse" in err) == ("gtaw-pulsed" in arguments)
+
+
 def test_times_that_nobody_confirmed_are_asked_about_with_the_travel_that_follows(run):
     code, out, err = run(*TIMES, "--process", "gtaw-pulsed", "--spacing", "15")
     assert code == 2

@@ -144,3 +144,17 @@ def test_a_broken_target_file(refused, tmp_path):
     words = refused("measure", PHOTO, "--out", "o", "--target", "card.toml")
     assert "card.toml" in words
     assert not (tmp_path / "o").exists()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--class-code", "harrow-42"], "A code is for other devices"),
+        (["--instructor-code", "harrow-42"], "Add --lan"),
+        (["--lan", "--class-code", "123"], "The class code is too short or too plain."),
+        (["--lan", "--instructor-code", "aaaaaa"], "The instructor's code is too short"),
+        (["--lan", "--class-code", "harrow 42", "--instructor-code", "Harrow-42"], "are the same"),
+    ],
+)
+def test_codes_of_the_page_that_make_no_sense(refused, arguments, words):
+    assert words in refused("page", *arguments)

@@ -1,12 +1,24 @@
 """Limits that permit a depth on short stretches only: what decides is how much was measured."""
 
 import math
+from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from beadcheck.coupon import Coupon, Shape, WeldPass
-from beadcheck.limits import Check, Finding, Judging, LengthSystem, check, load_limit_set
-from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Side, Statistic
+from beadcheck.limits import (
+    Check,
+    Finding,
+    Judging,
+    LengthSystem,
+    Limit,
+    check,
+    limit_sets,
+    load_limit_set,
+)
+from beadcheck.quantity import LENGTH_OF, Component, Quantity, QuantityName, Scope, Side, Statistic
 from beadcheck.units import Unit
 
 THIN_PLATE = Coupon(wall_thickness_mm=2.4, weld_pass=WeldPass.CAP)
@@ -133,3 +145,92 @@ def test_in_inches_the_clause_is_told_in_inches() -> None:
     told = last_undercut(quantities, "aws-d1-1-static", coupon, Judging(system=LengthSystem.INCH))
     assert told.finding is Finding.UNDECIDED
     assert "2 in in any 12 in: 3.15 in of the weld were measured" in told.note
+
+
+BY_LENGTH = [
+    limit
+    for name in limit_sets()
+    for limit in load_limit_set(name).limits
+    if limit.stretches is not None
+]
+
+
+@st.composite
+def stretched(draw: st.DrawFn) -> tuple[Limit, Coupon, tuple[float, float, float, float]]:
+    """A shipped limit with a length clause, a joint, and depth, longest, total and measured, mm."""
+    limit = draw(st.sampled_from(BY_LENGTH))
+    sizes = limit.thicknesses
+    wall_mm = draw(
+        st.floats(max(1.0, (sizes.over_mm or 0.0) + 0.01), min(24.0, sizes.to_mm or 24.0))
+    )
+    coupon = Coupon(wall_thickness_mm=wall_mm, weld_pass=draw(st.sampled_from(limit.passes)))
+    longest = draw(st.floats(0.0, 80.0))
+    total = longest + draw(st.floats(0.0, 40.0))
+    # What runs along the weld is as deep somewhere as it must be to count.
+    depth = draw(st.floats(0.1 if total > 0.0 else 0.0, 3.0))
+    return limit, coupon, (depth, longest, total, draw(st.floats(20.0, 400.0)))
+
+
+def found(
+    limit: Limit,
+    coupon: Coupon,
+    sizes_mm: tuple[float, float, float, float],
+    u_depth: float,
+    u_length: float,
+) -> Finding:
+    depth, longest, total, measured_mm = sizes_mm
+    side = Side.LEFT if limit.quantity is QuantityName.UNDERCUT_DEPTH else None
+    quantities = [
+        replace(measured(name, statistic, value, u, s_range_mm=(0.0, measured_mm)), side=side)
+        for name, statistic, value, u in (
+            (limit.quantity, Statistic.MAX, depth, u_depth),
+            (LENGTH_OF[limit.quantity], Statistic.MAX, longest, u_length),
+            (LENGTH_OF[limit.quantity], Statistic.TOTAL, total, u_length),
+        )
+    ]
+    alone = replace(load_limit_set("iso-5817-c"), limits=(limit,))
+    (only,) = check(quantities, (), limit_set=alone, coupon=coupon)
+    return only.finding
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    case=stretched(),
+    u=st.tuples(st.floats(0.001, 0.5), st.floats(0.01, 5.0)),
+    more=st.tuples(st.floats(0.0, 0.5), st.floats(0.0, 20.0)),
+)
+def test_with_lengths_too_growing_uncertainty_only_moves_a_finding_towards_undecided(
+    case: tuple[Limit, Coupon, tuple[float, float, float, float]],
+    u: tuple[float, float],
+    more: tuple[float, float],
+) -> None:
+    sure = found(*case, *u)
+    for more_depth, more_length in ((more[0], 0.0), (0.0, more[1]), more):
+        unsure = found(*case, u[0] + more_depth, u[1] + more_length)
+        assert unsure in {sure, Finding.UNDECIDED}
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    case=stretched(),
+    u=st.tuples(st.floats(0.001, 0.5), st.floats(0.01, 5.0)),
+    share=st.floats(0.0, 1.0),
+)
+def test_shorter_stretches_never_turn_outside_into_within(
+    case: tuple[Limit, Coupon, tuple[float, float, float, float]],
+    u: tuple[float, float],
+    share: float,
+) -> None:
+    limit, coupon, sizes_mm = case
+    assert limit.stretches is not None
+    shorter = replace(limit.stretches, total_mm=share * limit.stretches.total_mm)
+    tight = replace(
+        limit,
+        stretches=shorter,
+        other=None if limit.other is None else replace(limit.other, stretches=shorter),
+    )
+    loose_finding, tight_finding = (found(each, coupon, sizes_mm, *u) for each in (limit, tight))
+    if loose_finding is Finding.OUTSIDE:
+        assert tight_finding is Finding.OUTSIDE
+    if tight_finding is Finding.WITHIN:
+        assert loose_finding is Finding.WITHIN

@@ -1,5 +1,6 @@
 """What the page keeps in the log: once, under the names that were said, whatever was sent."""
 
+import os
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -15,14 +16,17 @@ from beadcheck.coupon import WeldPass
 from beadcheck.errors import LogError
 from beadcheck.log import (
     Corrected,
+    NewPerson,
     Selection,
+    add_people,
     log_address,
     measurement_of,
     measurements,
     open_log,
 )
 from beadcheck.photo import PhotoKind
-from beadcheck.result import CouponRecord, PhotoRecord, Result
+from beadcheck.report.wording import LengthUnit
+from beadcheck.result import CouponRecord, PhotoRecord, QuantityRecord, Result
 from beadcheck.toes import HandToes
 from beadcheck_page import show
 from beadcheck_page.entries import Entries
@@ -35,6 +39,7 @@ from beadcheck_page.refusals import (
     PhotoTakenOutError,
     TwoWeldersError,
 )
+from beadcheck_page.roles import Role
 from beadcheck_page.takes import PageTake
 from beadcheck_page.understanding import understood
 from beadcheck_page.visits import Visit
@@ -183,8 +188,51 @@ def test_whatever_is_sent_as_names_gives_names_or_one_sentence(
     assert said.coupon is None or said.coupon.strip()
 
 
-def test_on_a_network_what_the_log_knows_of_a_person_is_not_told(visit: Visit) -> None:
+def test_who_it_is_is_told_as_it_was_said_unless_the_class_may_be_seen(visit: Visit) -> None:
     kept = replace(kept_in_log(visit, TERN), said="0071")
-    assert "Tern" in show.kept(kept, again=False, lan=False)
-    assert "Tern" not in show.kept(kept, again=False, lan=True)
-    assert "0071" in show.kept(kept, again=False, lan=True)
+    assert "0071, P8-17" in show.kept(kept, again=False, who=kept.said)
+    assert "Tern" not in show.kept(kept, again=False, who=kept.said)
+
+
+def test_where_the_log_is_stands_at_its_own_computer_alone() -> None:
+    for role in Role:
+        told = show.keep_help("/home/shop/log.sqlite3", role)
+        assert ("/home/shop" in told) == (role is Role.HERE)
+
+
+def spread(value_mm: float) -> Result:
+    record = QuantityRecord(
+        name="weld_width",
+        statistic="sd",
+        value=value_mm,
+        unit="mm",
+        expanded_uncertainty=0.06,
+        coverage_factor=2.0,
+        count=60,
+        scope="photo",
+        photo=0,
+        side=None,
+        s_range_mm=(4.0, 64.0),
+    )
+    return result(quantities=(record,))
+
+
+def test_what_changed_since_the_last_run_is_told_where_a_result_is_kept(visit: Visit) -> None:
+    assert visit.order is not None
+    first = kept_in_log(measured(visit.order, spread(0.9)), TERN)
+    assert first.since is None
+    assert "Since" not in show.kept(first, again=False, who="Tern")
+    second = kept_in_log(measured(visit.order, spread(0.5)), replace(TERN, coupon="P8-18"))
+    told = show.kept(second, again=False, who="Tern")
+    assert "Since Tern&#x27;s last cap (P8-17, cap, 2026-05-17):</p>" in told
+    assert "spread (sd) fell from 0.90 mm to 0.50 mm, more than repeat measurement" in told
+    assert "(0.035 in)" in show.kept(second, again=False, who="Tern", unit=LengthUnit.INCH)
+    # Who was named by a number stays a number: whose it is takes more than the class code.
+    open_to_all = replace(TERN, person="0071", coupon="P8-19")
+    with open_log(log_address({"BEADCHECK_LOG": os.environ["BEADCHECK_LOG"]})) as log:
+        add_people(log, [NewPerson(name="Moth", number="0071")], at=MEASURED_AT)
+    kept_in_log(measured(visit.order, spread(0.9)), replace(open_to_all, coupon="P8-20"))
+    third = kept_in_log(measured(visit.order, spread(0.4)), open_to_all)
+    told = show.kept(third, again=False, who=third.said)
+    assert "Since 0071&#x27;s last cap" in told
+    assert "Moth" not in told

@@ -1,4 +1,4 @@
-"""An undercut's length is told by the sections of several photos together, and decides a clause."""
+"""How long a depth runs is told by the sections of several photos, and decides a clause."""
 
 from dataclasses import replace
 

@@ -112,6 +112,19 @@ def test_an_absurd_travel_and_one_that_the_watch_contradicts_are_told() -> None:
     assert "travel_disagrees" not in codes(3.74, by_watch)
 
 
+def test_an_absurd_travel_of_run_and_watch_is_told_without_a_word_on_pulses() -> None:
+    # 150 mm in 4 s: 2250 mm/min, where 76 to 254 mm/min are usual with SMAW.
+    fast = TravelOfRun(length=RUN_LENGTH.reading(150.0), arc_time=ARC_TIME.reading(4.0))
+    request = Request(
+        takes=(), coupon=Coupon(process=Process.SMAW), settings=ArcSettings(travel=fast)
+    )
+    (told,) = travel_notices([], request)
+    assert told.code == "unusual_travel"
+    assert "2250 mm/min is faster" in told.message
+    assert "arc time" in told.message
+    assert "pulse" not in told.message
+
+
 def test_what_the_settings_alone_tell_belongs_to_no_photo_and_is_told_once(tmp_path: Path) -> None:
     photos = [tmp_path / name for name in ("a.jpg", "b.jpg")]
     for photo in photos:

@@ -9,8 +9,10 @@ from beadcheck.quantity import QuantityName, Statistic
 from beadcheck.report.wording import LengthUnit
 from beadcheck.trends import (
     Bounds,
+    Grouping,
     clock_lines,
     last_settings_change,
+    points_of,
     round_the_clock,
     trend_chart,
     trend_lines,
@@ -97,6 +99,78 @@ def test_an_outlier_is_named_with_its_rule_and_source() -> None:
     said = " ".join(trend_lines(trend_of(rows, SPREAD), LengthUnit.MM))
     assert "a point beyond three sigma, weld 8" in said
     assert "Western Electric Handbook" in said
+
+
+def photo_readings(rows: list[SummaryRow], *readings: tuple[float, ...]) -> list[SummaryRow]:
+    """What the other photos of each weld gave; the weld's own value is that of its best photo."""
+    return [
+        replace(row, value=value, photo=index)
+        for row, mine in zip(rows, readings, strict=True)
+        for index, value in enumerate(mine, start=1)
+    ]
+
+
+def of_photos(rows: list[SummaryRow]) -> list[SummaryRow]:
+    return [replace(row, photo=0) for row in rows]
+
+
+def test_welds_of_equally_many_photos_are_charted_by_means_and_ranges() -> None:
+    rows = of_photos(welds(0.50, 0.52, 0.48, 0.51, 0.90))
+    parts = photo_readings(rows, (0.54,), (0.50,), (0.52,), (0.49,), (0.94,))
+    trend = trend_of(rows, SPREAD, parts=parts)
+    assert trend.points.grouping is Grouping.PHOTOS
+    assert trend.charts is not None
+    assert_allclose(trend.charts.level.values, [0.52, 0.51, 0.50, 0.50, 0.92])
+    assert_allclose(trend.charts.scatter.values, [0.04, 0.02, 0.04, 0.02, 0.04])
+    said = " ".join(trend_lines(trend, LengthUnit.MM))
+    assert "because each weld has 2 readings" in said
+    assert "Not by the spread within a weld alone: a point beyond three sigma, weld 5" in said
+    assert trend_chart(trend, unit=LengthUnit.MM).lstrip().startswith(b"<?xml")
+
+
+def test_a_weld_that_is_uneven_in_itself_is_named() -> None:
+    rows = of_photos(welds(*[0.50] * 11, 0.30))
+    parts = photo_readings(rows, *[(0.52,)] * 11, (0.70,))
+    trend = trend_of(rows, SPREAD, parts=parts)
+    assert [(each.first, each.last) for each in trend.uneven] == [(11, 11)]
+    said = " ".join(trend_lines(trend, LengthUnit.MM))
+    assert "More uneven within weld 12 than in the others: its readings lie 0.40 mm apart" in said
+
+
+def test_a_value_of_the_whole_coupon_is_no_reading_beside_those_it_is_made_of() -> None:
+    rows = welds(*[0.50] * 5)
+    parts = photo_readings(rows, *[(0.48, 0.52)] * 5)
+    points = points_of(rows, parts)
+    assert points.grouping is Grouping.PHOTOS
+    assert {point.readings for point in points.each} == {(0.48, 0.52)}
+
+
+def test_welds_of_unequally_many_photos_count_with_one_value_each() -> None:
+    rows = of_photos(welds(0.50, 0.52, 0.48, 0.51, 0.50))
+    parts = photo_readings(rows, (0.54,), (), (0.52, 0.53), (), ())
+    trend = trend_of(rows, SPREAD, parts=parts)
+    assert trend.points.grouping is Grouping.UNEVEN
+    said = " ".join(trend_lines(trend, LengthUnit.MM))
+    assert "because the welds have 1 to 3 readings each" in said
+
+
+def test_passes_of_one_kind_are_grouped_by_coupon_and_those_of_several_kinds_are_not() -> None:
+    rows = [
+        replace(row, coupon=f"P8-{k // 2}", run=f"cap {k % 2 + 1}")
+        for k, row in enumerate(welds(0.5, 0.6, 0.5, 0.6, 0.5, 0.6, 0.5, 0.6, 0.9, 1.0))
+    ]
+    trend = trend_of(rows, SPREAD)
+    assert trend.points.grouping is Grouping.PASSES
+    said = " ".join(trend_lines(trend, LengthUnit.MM))
+    assert "each coupon has 2 passes of one kind" in said
+    assert "coupon P8-4" in said
+    mixed = [replace(row, weld_pass="root" if k % 2 else "cap") for k, row in enumerate(rows)]
+    assert trend_of(mixed, SPREAD).points.grouping is Grouping.SINGLE
+
+
+def test_single_values_say_which_charts_suit_them_and_why() -> None:
+    said = " ".join(trend_lines(trend_of(welds(*[0.5, 0.6] * 3), SPREAD), LengthUnit.MM))
+    assert "single values and moving ranges, because each weld has one reading" in said
 
 
 def test_capability_is_told_only_against_a_limit() -> None:

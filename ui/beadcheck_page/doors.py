@@ -153,7 +153,7 @@ def _photo_shower(visits: Visits) -> Answer:
             sizes = {"preview": photo.preview, "thumbnail": photo.thumbnail}
             if photo.key == request.path_params["key"] and request.path_params["size"] in sizes:
                 return _file(sizes[request.path_params["size"]], as_picture=True)
-        return _nothing()
+        return nothing()
 
     return show
 
@@ -163,7 +163,7 @@ def _result_giver(visits: Visits) -> Answer:
         visit = _with_own_outcome(request, visits)
         files = visit.outcome.files if visit and visit.outcome else {}
         path = files.get(request.path_params["name"])
-        return _nothing() if path is None else _file(path, as_picture=path.parent.name != "files")
+        return nothing() if path is None else _file(path, as_picture=path.parent.name != "files")
 
     return give
 
@@ -173,7 +173,7 @@ def _sheet_drawer(visits: Visits) -> Answer:
         visit = _with_own_outcome(request, visits)
         outcome = visit.outcome if visit else None
         if visit is None or outcome is None:
-            return _nothing()
+            return nothing()
 
         def drawn() -> PrintedPages:
             with _ONE_DECODED_AT_A_TIME:
@@ -184,7 +184,7 @@ def _sheet_drawer(visits: Visits) -> Answer:
                     unit=request.query_params.get("unit", ""),
                 )
 
-        return await _pages(drawn)
+        return await pages(drawn)
 
     return draw
 
@@ -206,7 +206,7 @@ def _standing_teller(visits: Visits) -> Answer:
 
 
 async def _target_drawer(request: Request) -> Response:
-    return await _pages(
+    return await pages(
         lambda: printed_target(
             request.path_params["kind"],
             paper=request.query_params.get("paper", "a4"),
@@ -215,7 +215,7 @@ async def _target_drawer(request: Request) -> Response:
     )
 
 
-async def _pages(draw: Callable[[], PrintedPages]) -> Response:
+async def pages(draw: Callable[[], PrintedPages]) -> Response:
     """Answer with pages to print, or with the sentence why there are none."""
     try:
         drawn = await run_in_threadpool(draw)
@@ -239,7 +239,7 @@ def _own_token(request: Request, visits: Visits) -> str | None:
 
 def _file(path: Path, *, as_picture: bool) -> Response:
     if not path.is_file():
-        return _nothing()
+        return nothing()
     if as_picture and path.suffix in {".jpg", ".jpeg"}:
         return FileResponse(path, media_type="image/jpeg")
     return FileResponse(path, filename=path.name)
@@ -250,5 +250,6 @@ def _sentence(text: str, status: int) -> Response:
     return Response(json.dumps({"sentence": text}), status, media_type="application/json")
 
 
-def _nothing() -> Response:
+def nothing() -> Response:
+    """Answer to whoever asks for what is not there, or not theirs."""
     return PlainTextResponse("There is nothing here.", status_code=404)

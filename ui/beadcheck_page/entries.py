@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass, fields
 from enum import StrEnum
-from typing import Final, TypeVar
+from typing import Final, TypeGuard, TypeVar
 
 from beadcheck.advice import StatedBy
 from beadcheck.coupon import Shape, TorchMotion, Weave
@@ -107,9 +107,21 @@ def text(entered: object, what: str) -> str | None:
     # A tuple, not a set: what a browser sends may have no hash.
     if entered is None or entered in ("", UNSAID):
         return None
-    if not isinstance(entered, str) or len(entered) > LONGEST_TEXT:
+    if not is_short_text(entered):
         raise UnusableEntryError(what.capitalize(), "it is not one of the choices")
     return entered
+
+
+def is_short_text(entered: object) -> TypeGuard[str]:
+    """Whether this is a text as long as a choice may be, of characters that a page can show."""
+    return isinstance(entered, str) and len(entered) <= LONGEST_TEXT and entered.isprintable()
+
+
+def showable(entered: object) -> str | float | bool | None:
+    """What was entered as its field shows it again; None of what no field can hold."""
+    if isinstance(entered, bool) or is_short_text(entered):
+        return entered
+    return finite(entered)
 
 
 def length_mm(entered: object, what: str, unit: LengthUnit) -> float | None:
@@ -136,8 +148,26 @@ def number(entered: object, what: str) -> float | None:
     """
     if entered is None or entered == "":
         return None
-    if isinstance(entered, bool) or not isinstance(entered, int | float):
+    if not is_number(entered):
         raise UnusableEntryError(what, "it is not a number")
-    if not (math.isfinite(entered) and entered > 0):
+    found = finite(entered)
+    if found is None or found <= 0.0:
         raise UnusableEntryError(what, "it must be a number above 0")
-    return float(entered)
+    return found
+
+
+def finite(entered: object) -> float | None:
+    """Number as entered; None of anything else, and of what no field could show again."""
+    if not is_number(entered):
+        return None
+    try:
+        found = float(entered)
+    except OverflowError:
+        # JSON knows whole numbers of any length.
+        return None
+    return found if math.isfinite(found) else None
+
+
+def is_number(entered: object) -> TypeGuard[int | float]:
+    """Whether this is a number, which true and false are not."""
+    return isinstance(entered, int | float) and not isinstance(entered, bool)

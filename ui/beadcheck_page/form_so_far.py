@@ -1,7 +1,7 @@
 """The form while it is being filled in: what it shows, and what it means so far."""
 
 from collections.abc import Mapping, Sequence
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import gradio as gr
 
@@ -12,7 +12,8 @@ from beadcheck.report.wording import LengthUnit
 from beadcheck.units import inches, millimetres
 from beadcheck_page.arc_entries import is_pulsed
 from beadcheck_page.controls import CHOOSE, NOT_SAID, Fields
-from beadcheck_page.entries import UNSAID, Entries
+from beadcheck_page.entries import ENTRY_NAMES, UNSAID, Entries, finite, is_short_text, showable
+from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.lookout import Wanted
@@ -29,18 +30,37 @@ WITH_PROGRESSION: Final = (
 )
 
 
+def entered(fields: Fields, entries: Entries, updates: Updates) -> Updates:
+    """Have updates that show and hide fields also show what was entered, lengths with their unit.
+
+    What an update says of a field's value is what counts.
+    """
+    unit = entered_unit(entries).value
+    values: Updates = {}
+    for name, field in zip(ENTRY_NAMES, fields, strict=True):
+        said: dict[str, Any] = {"value": showable(getattr(entries, name))}
+        if name in LENGTH_LABELS:
+            said["label"] = length_label(name, unit)
+        if field in updates:
+            said |= updates[field].constructor_args
+        values[field] = type(field)(**said)
+    return {**updates, **values}
+
+
 def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Updates:
-    """Show the fields that the entries call for, and hide the others."""
+    """Show the fields that the entries call for as they were entered, and hide the others.
+
+    Numbers are told anew with each change, for Gradio shows 0 for an unhidden blank.
+    """
     sets = limits.of(entries.limits_of)
     size = entries.pipe_size
     pipe = entries.shape == Shape.PIPE.value
     choices = schedule_choices(size) if isinstance(size, str) else []
-    known = entries.schedule in {choice for _, choice in choices}
     return {
-        fields.pipe_size: gr.Dropdown(visible=shown(pipe)),
+        fields.pipe_size: gr.Dropdown(value=_word(entries.pipe_size), visible=shown(pipe)),
         fields.schedule: gr.Dropdown(
             choices=[NOT_SAID, *choices],
-            value=str(entries.schedule) if known else UNSAID,
+            value=_chosen(entries.schedule, choices),
             visible=shown(pipe and bool(choices)),
         ),
         fields.limits: gr.Dropdown(
@@ -49,22 +69,29 @@ def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Upd
             visible=shown(sets),
         ),
         fields.outside_diameter: gr.Number(
-            value=_number(entries.outside_diameter), visible=shown(pipe)
+            value=finite(entries.outside_diameter), visible=shown(pipe)
         ),
         fields.check_bar: gr.Number(
-            value=_number(entries.check_bar), visible=shown(not entries.no_target)
+            value=finite(entries.check_bar), visible=shown(not entries.no_target)
         ),
-        fields.unit: gr.Radio(visible=shown(not entries.no_target)),
-        fields.progression: gr.Radio(visible=shown(entries.position in WITH_PROGRESSION)),
+        fields.unit: gr.Radio(
+            value=entered_unit(entries).value, visible=shown(not entries.no_target)
+        ),
+        fields.progression: gr.Radio(
+            value=_word(entries.progression), visible=shown(entries.position in WITH_PROGRESSION)
+        ),
         **_used(fields, entries),
     }
 
 
 def _chosen_set(entered: object, sets: Choices) -> str:
     """Set that was chosen, or the family's only one."""
-    if len(sets) == 1:
-        return sets[0][1]
-    return next((name for _, name in sets if name == entered), UNSAID)
+    return sets[0][1] if len(sets) == 1 else _chosen(entered, sets)
+
+
+def _chosen(entered: object, choices: Choices) -> str:
+    """What was chosen of these; what a browser sends may be of any kind, and have no hash."""
+    return next((choice for _, choice in choices if choice == entered), UNSAID)
 
 
 def _used(fields: Fields, entries: Entries) -> Updates:
@@ -73,13 +100,13 @@ def _used(fields: Fields, entries: Entries) -> Updates:
     pulsed = is_pulsed(entries)
     entered = dict(zip(fields, entries.values(), strict=True))
     updates: Updates = {
-        used.current: gr.Number(value=_number(entries.current), visible=shown(not pulsed))
+        used.current: gr.Number(value=finite(entries.current), visible=shown(not pulsed))
     }
     for field in used.of_pulses:
         if isinstance(field, gr.Number):
-            updates[field] = gr.Number(value=_number(entered[field]), visible=shown(pulsed))
+            updates[field] = gr.Number(value=finite(entered[field]), visible=shown(pulsed))
         else:
-            updates[field] = gr.Radio(visible=shown(pulsed))
+            updates[field] = gr.Radio(value=_word(entered[field]), visible=shown(pulsed))
     return updates
 
 
@@ -120,11 +147,9 @@ def shown(wanted: object) -> Literal[True, "hidden"]:
     return True if wanted else "hidden"
 
 
-def _number(entered: object) -> float | None:
-    """Number as entered; told anew with each change, for Gradio shows 0 for an unhidden blank."""
-    if isinstance(entered, bool) or not isinstance(entered, int | float):
-        return None
-    return float(entered)
+def _word(entered: object) -> str:
+    """Choice as entered; told anew with what shows it, else a form that is drawn anew loses it."""
+    return entered if is_short_text(entered) else UNSAID
 
 
 def entered_unit(entries: Entries) -> LengthUnit:
@@ -134,7 +159,7 @@ def entered_unit(entries: Entries) -> LengthUnit:
 
 def converted(entered: object, unit: LengthUnit) -> float | None:
     """Return a length entered in the other unit, in this one."""
-    number = _number(entered)
+    number = finite(entered)
     if number is None:
         return None
     return round(inches(number), 4) if unit is LengthUnit.INCH else round(millimetres(number), 3)
@@ -144,7 +169,7 @@ def entered_diameter_mm(entries: Entries) -> float | None:
     """Outside diameter of a pipe as far as it has been entered, for the links to the strip."""
     if entries.shape != Shape.PIPE.value:
         return None
-    free = _number(entries.outside_diameter)
+    free = finite(entries.outside_diameter)
     if free:
         return millimetres(free) if entered_unit(entries) is LengthUnit.INCH else free
     if not isinstance(entries.pipe_size, str) or entries.pipe_size == UNSAID:

@@ -3,12 +3,16 @@
 import ipaddress
 import socket
 from collections.abc import Callable
-from http.cookies import SimpleCookie
 from typing import Final
 
-from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.datastructures import MutableHeaders
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from beadcheck_page.cookies import cookie_set, cookie_value
+from beadcheck_page.gate import HANDED_ON, Gate
+from beadcheck_page.roles import ROLE_HEADER, Role
 
 COOKIE: Final = "beadcheck_visit"
 COOKIE_AGE_S: Final = 12 * 3600
@@ -36,6 +40,7 @@ OPEN_BEGINNINGS: Final = (
     "/assets/",
     "/static/",
     "/gradio_api/heartbeat/",
+    "/log/",
     "/photos",
     "/results/",
     "/targets/",
@@ -60,21 +65,8 @@ HEADERS: Final = {
 
 
 def visit_token(cookies: str | None) -> str | None:
-    """Token of the visit in a Cookie header, where there is one.
-
-    Examples
-    --------
-    >>> visit_token("theme=dark; beadcheck_visit=abc")
-    'abc'
-    >>> visit_token("theme=dark") is None
-    True
-    """
-    jar: SimpleCookie = SimpleCookie()
-    for part in (cookies or "").split(";"):
-        name, _, value = part.strip().partition("=")
-        if name == COOKIE:
-            jar[COOKIE] = value
-    return jar[COOKIE].value if COOKIE in jar else None
+    """Token of the visit in a Cookie header, where there is one."""
+    return cookie_value(cookies, COOKIE)
 
 
 def host_allowed(host: str, *, lan: bool) -> bool:
@@ -103,17 +95,25 @@ def host_allowed(host: str, *, lan: bool) -> bool:
 
 
 class Guard:
-    """ASGI layer that lets through only what the page uses, and gives each browser its visit."""
+    """ASGI layer that lets through only what the page uses, and gives each browser its visit.
+
+    Parameters
+    ----------
+    gate
+        Asks other devices for a code; None where only this computer is listened to.
+    known, begin
+        Whether a token opens a visit; open a visit, and return its token.
+    """
 
     def __init__(
         self,
         app: ASGIApp,
         *,
-        lan: bool,
+        gate: Gate | None,
         known: Callable[[str | None], bool],
         begin: Callable[[], str],
     ) -> None:
-        self._app, self._lan, self._known, self._begin = app, lan, known, begin
+        self._app, self._gate, self._known, self._begin = app, gate, known, begin
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one request."""
@@ -121,9 +121,21 @@ class Guard:
             if scope["type"] == "lifespan":
                 await self._app(scope, receive, send)
             return
-        headers = Headers(scope=scope)
-        path = scope["path"]
-        fresh = path == "/" and not self._known(visit_token(headers.get("cookie")))
+        request, path = Request(scope, receive), scope["path"]
+        found: Role | Response = Role.HERE
+        if not host_allowed(request.headers.get("host", ""), lan=self._gate is not None):
+            found = PlainTextResponse("This name does not belong to the page.", status_code=400)
+        elif self._gate is not None:
+            found = await self._gate.admit(request)
+        if isinstance(found, Role) and not _is_open(path):
+            found = PlainTextResponse("Not here.", status_code=404)
+        if isinstance(found, Response):
+            for name, value in {"cache-control": "no-store", **HEADERS}.items():
+                found.headers.setdefault(name, value)
+            await found(scope, receive, send)
+            return
+        token = visit_token(request.headers.get("cookie"))
+        fresh = path == "/" and scope["method"] == "GET" and not self._known(token)
 
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
@@ -132,18 +144,20 @@ class Guard:
                     out[name] = value
                 if not path.startswith(("/assets/", "/static/")):
                     out["cache-control"] = "no-store"
-                if fresh and scope["method"] == "GET":
-                    out.append("set-cookie", _cookie(self._begin()))
+                if fresh:
+                    cookie = cookie_set(COOKIE, self._begin(), age_s=COOKIE_AGE_S)
+                    out.append("set-cookie", cookie)
             await send(message)
 
-        if not host_allowed(headers.get("host", ""), lan=self._lan):
-            refusal = PlainTextResponse("This name does not belong to the page.", status_code=400)
-            await refusal(scope, receive, send_guarded)
-        elif not (path in OPEN_PATHS or path.startswith(OPEN_BEGINNINGS)):
-            await PlainTextResponse("Not here.", status_code=404)(scope, receive, send_guarded)
-        else:
-            await self._app(scope, receive, send_guarded)
+        await self._app(_told_of(scope, found), receive, send_guarded)
 
 
-def _cookie(token: str) -> str:
-    return f"{COOKIE}={token}; Max-Age={COOKIE_AGE_S}; Path=/; HttpOnly; SameSite=Strict"
+def _is_open(path: str) -> bool:
+    return path in OPEN_PATHS or path.startswith(OPEN_BEGINNINGS)
+
+
+def _told_of(scope: Scope, role: Role) -> Scope:
+    """Same request with the role that the guard found, and without what a browser says of it."""
+    dropped = {ROLE_HEADER.encode(), *(name.encode() for name in HANDED_ON)}
+    kept = [(name, value) for name, value in scope["headers"] if name.lower() not in dropped]
+    return {**scope, "headers": [*kept, (ROLE_HEADER.encode(), role.value.encode())]}

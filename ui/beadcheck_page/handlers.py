@@ -15,6 +15,7 @@ from beadcheck_page.entries import ENTRY_NAMES, Entries
 from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.form_so_far import (
     converted,
+    entered,
     entered_diameter_mm,
     entered_unit,
     field_updates,
@@ -24,15 +25,13 @@ from beadcheck_page.guard import visit_token
 from beadcheck_page.keep_handlers import keep_updates
 from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.lookout import Lookout, LookState
-from beadcheck_page.orders import Order
+from beadcheck_page.ordering import order_of
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.plainly import plainly
 from beadcheck_page.pointing import photo_to_point_at, pointer
 from beadcheck_page.refusals import NoPhotoYetError, StillMeasuringError, StillReceivingError
 from beadcheck_page.take_requests import require_measurable
-from beadcheck_page.takes import page_takes
 from beadcheck_page.trays import has_unmeasured, tray_of
-from beadcheck_page.understanding import understood
 from beadcheck_page.used_so_far import part_labels, question_update, settings_updates
 from beadcheck_page.visits import Visit, Visits
 
@@ -52,23 +51,18 @@ class Handlers:
         parts: Parts,
         *,
         limits: LimitChoices,
-        lan: bool,
     ) -> None:
         self.visits, self.lookout = visits, lookout
-        self.parts, self.limits, self.lan = parts, limits, lan
+        self.parts, self.limits = parts, limits
 
     @plainly
     def arrive(self, request: gr.Request) -> Updates:
         """Show a visit as it stands: after a reload, a cut connection, a locked phone."""
-        token, visit = self._visit(request)
+        token, visit = self.visit_of(request)
         if token is None or visit is None:
             return self._lost()
-        fields = dict(zip(self.parts.fields, visit.entries.values(), strict=True))
-        return {
-            **{field: type(field)(value=value) for field, value in fields.items()},
-            **self._standing(visit),
-            **self._form(visit),
-        }
+        shown = {**self._standing(visit), **self._form(visit)}
+        return entered(self.parts.fields, visit.entries, shown)
 
     @plainly
     def photos_changed(self, request: gr.Request, *values: object) -> Updates:
@@ -81,7 +75,7 @@ class Handlers:
     @plainly
     def looked(self, request: gr.Request) -> Updates:
         """Show what was seen in the photos by now."""
-        _, visit = self._visit(request)
+        _, visit = self.visit_of(request)
         return self._lost() if visit is None else self._tray(visit)
 
     @plainly
@@ -122,7 +116,7 @@ class Handlers:
     @plainly
     def poll(self, request: gr.Request) -> Updates:
         """Show how far the measurement is; its result once it is there."""
-        _, visit = self._visit(request)
+        _, visit = self.visit_of(request)
         if visit is None:
             return self._lost()
         if visit.progress is not None and visit.progress.running:
@@ -138,7 +132,7 @@ class Handlers:
     @plainly
     def times_answered(self, request: gr.Request, *values: object) -> Updates:
         """Keep what the two pulse times count: the answer is for these numbers, and no others."""
-        token, visit = self._visit(request)
+        token, visit = self.visit_of(request)
         if token is None or visit is None:
             return self._lost()
         self.visits.answer_times(token, Entries(*values))
@@ -157,7 +151,7 @@ class Handlers:
     @plainly
     def unit_changed(self, request: gr.Request, *values: object) -> Updates:
         """Show and take lengths in the other unit; what was entered is converted."""
-        token, visit = self._visit(request)
+        token, visit = self.visit_of(request)
         if token is None or visit is None:
             return self._lost()
         entries = visit.as_answered(Entries(*values))
@@ -180,7 +174,7 @@ class Handlers:
     @plainly
     def clear(self, request: gr.Request) -> Updates:
         """Forget photos, entries and result, here and on the computer that serves the page."""
-        token, visit = self._visit(request)
+        token, visit = self.visit_of(request)
         if token is None or visit is None:
             return self._lost()
         self.visits.empty(token)
@@ -195,7 +189,7 @@ class Handlers:
         *,
         bare: bool = False,
     ) -> Updates:
-        token, visit = self._visit(request)
+        token, visit = self.visit_of(request)
         if token is None or visit is None:
             return self._lost()
         if visit.receiving:
@@ -204,28 +198,27 @@ class Handlers:
             raise NoPhotoYetError
         if visit.progress is not None and visit.progress.running:
             raise StillMeasuringError
-        pointers = dict(visit.order.pointers) if visit.order else {}
+        entries = visit.as_answered(entries)
+        order = order_of(visit, entries, limit_names=self.limits.names)
+        settings, pointers = order.settings, dict(order.pointers)
         lost = photo_to_point_at(visit.outcome)
         if taps is not None and lost is not None:
             pointers[lost.key] = pointer(taps, lost)
-        entries = visit.as_answered(entries)
-        settings = understood(entries, limit_names=self.limits.names)
-        hand = corrected(visit, visit.order.hand if visit.order else {})
-        order = Order(
-            takes=page_takes(visit.photos, visit.uses),
-            settings=settings,
-            uses=visit.uses,
+        without = keys_without_target(visit.outcome) if bare else frozenset()
+        order = replace(
+            order,
+            settings=replace(settings, limits=self.limits.to_load(settings.limits)),
             pointers=pointers,
-            hand=hand,
-            bare=(visit.order.bare if visit.order else frozenset())
-            | (keys_without_target(visit.outcome) if bare else frozenset()),
+            hand=corrected(visit, order.hand),
+            bare=order.bare | without,
         )
         require_measurable(order)
         self.visits.start(token, order, entries)
         started = self.visits.look(token)
         return self._lost() if started is None else self._standing(started)
 
-    def _visit(self, request: gr.Request) -> tuple[str | None, Visit | None]:
+    def visit_of(self, request: gr.Request) -> tuple[str | None, Visit | None]:
+        """Return the token that a request carries, and the visit that it opens."""
         token = visit_token(request.headers.get("cookie"))
         return token, self.visits.look(token)
 
@@ -238,7 +231,7 @@ class Handlers:
 
     def _remembered(self, request: gr.Request, entries: Entries) -> Visit | None:
         """Return the visit, with the form as it stands now."""
-        token, visit = self._visit(request)
+        token, visit = self.visit_of(request)
         if token is None or visit is None:
             return None
         self.visits.remember(token, visit.as_answered(entries))
@@ -266,7 +259,7 @@ class Handlers:
         return {
             **self._tray(visit),
             **question_update(self.parts, visit),
-            **keep_updates(self.parts.keep, visit, lan=self.lan),
+            **keep_updates(self.parts.keep, visit),
             self.parts.measure: self._measure_button(visit),
             self.parts.status: show.status(visit.progress),
             self.parts.results: show.results(outcome, entered_unit(visit.entries)),

@@ -22,6 +22,8 @@ class KeepParts:
         Tells when somebody opens the part.
     help
         What is kept, and where.
+    own
+        Whether the device is to remember who was named.
     told
         What became of the last press of the button.
     """
@@ -31,6 +33,7 @@ class KeepParts:
     people: gr.Dropdown
     newcomer: gr.Textbox
     coupon: gr.Textbox
+    own: gr.Checkbox
     button: gr.Button
     told: gr.HTML
 
@@ -46,6 +49,13 @@ def keep_parts() -> KeepParts:
             people = list_field("welder", "Who welded it", [CHOOSE], shown=False)
             newcomer = name_field("newcomer", WHO_LABEL)
             coupon = name_field("coupon_name", "Coupon; left empty, the day and time name it")
+            own = gr.Checkbox(
+                value=False,
+                label="This is my own device: remember my name on it",
+                elem_id="own",
+                elem_classes="bc-check",
+                interactive=True,
+            )
             button = gr.Button("Keep", variant="primary", elem_id="keep-it")
             told = gr.HTML("", html_template="<div role='status'>${value}</div>", elem_id="kept")
     return KeepParts(
@@ -54,6 +64,7 @@ def keep_parts() -> KeepParts:
         people=people,
         newcomer=newcomer,
         coupon=coupon,
+        own=own,
         button=button,
         told=told,
     )

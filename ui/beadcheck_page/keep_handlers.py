@@ -1,16 +1,20 @@
 """What happens when a result is kept in the log."""
 
 import threading
+from dataclasses import replace
 from typing import Final
 
 import gradio as gr
 
+from beadcheck.report.wording import LengthUnit
 from beadcheck_page import show
 from beadcheck_page.controls import CHOOSE
+from beadcheck_page.device_controls import DeviceParts, stored_device
 from beadcheck_page.entries import UNSAID
 from beadcheck_page.form_so_far import shown
 from beadcheck_page.guard import visit_token
 from beadcheck_page.keep_controls import WHO_LABEL, KeepParts
+from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.logbook import (
     kept_in_log,
     log_place,
@@ -20,6 +24,8 @@ from beadcheck_page.logbook import (
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.plainly import told_at
 from beadcheck_page.refusals import NothingToKeepError
+from beadcheck_page.remembered import remembered
+from beadcheck_page.roles import role_of
 from beadcheck_page.sizes import Choices
 from beadcheck_page.visits import Visit, Visits
 
@@ -30,58 +36,92 @@ _ONE_KEPT_AT_A_TIME: Final = threading.Lock()
 class KeepHandlers:
     """The handlers of one page's way into the log."""
 
-    def __init__(self, visits: Visits, parts: Parts, *, lan: bool) -> None:
-        self.visits, self.parts, self.lan = visits, parts, lan
+    def __init__(
+        self, visits: Visits, parts: Parts, device: DeviceParts, *, limits: LimitChoices
+    ) -> None:
+        self.visits, self.parts, self.device, self.limits = visits, parts, device, limits
 
     @told_at(lambda handlers: handlers.parts.keep.told, show.not_kept)
     def opened(self, request: gr.Request) -> Updates:
-        """Say where the log is and list who is in it; on a network neither."""
+        """Say where the log is and who sees it, and list who is in it."""
         keep = self.parts.keep
-        known_here = self.visits.known(visit_token(request.headers.get("cookie")))
-        if self.lan or not known_here:
-            return {keep.help: show.keep_help("")}
-        place, names = log_place(), names_in_log()
+        visit = self.visits.look(visit_token(request.headers.get("cookie")))
+        if visit is None:
+            return {keep.help: ""}
+        names = names_in_log()
         return {
-            keep.help: show.keep_help(place),
-            keep.people: gr.Dropdown(choices=_choices(names), visible=shown(names)),
+            keep.help: show.keep_help(log_place(), role_of(request.headers)),
             keep.newcomer: gr.Textbox(label=_label(names)),
+            **_people(keep, names, visit.person),
         }
 
     @told_at(lambda handlers: handlers.parts.keep.told, show.not_kept)
-    def keep(self, request: gr.Request, chosen: object, written: object, coupon: object) -> Updates:
-        """Keep the result, and ask the next one anew who they are."""
+    def keep(
+        self,
+        request: gr.Request,
+        sent: object,
+        chosen: object,
+        written: object,
+        coupon: object,
+        own: object,
+    ) -> Updates:
+        """Keep the result; who comes next is asked anew, unless the device is one person’s."""
         token = visit_token(request.headers.get("cookie"))
         with _ONE_KEPT_AT_A_TIME:
             visit = self.visits.look(token)
             if token is None or visit is None:
                 raise NothingToKeepError
-            said = naming(None if self.lan else chosen, written, coupon)
-            before = () if self.lan else names_in_log()
+            said = naming(chosen, written, coupon)
+            before = names_in_log()
             kept = kept_in_log(visit, said)
             again = kept is visit.kept
             self.visits.keep(token, kept)
+        person = kept.said if own is True else None
+        self.visits.belongs_to(token, person)
+        device = replace(remembered(sent, self.limits), person=person)
         keep = self.parts.keep
-        names = () if self.lan else tuple(dict.fromkeys((*before, kept.person)))
+        names = tuple(dict.fromkeys((*before, kept.person)))
+        who = kept.person if role_of(request.headers).sees_class else kept.said
         return {
-            keep.people: gr.Dropdown(choices=_choices(names), value=UNSAID, visible=shown(names)),
+            **_people(keep, names, person),
             keep.newcomer: gr.Textbox(label=_label(names), value=""),
             keep.coupon: gr.Textbox(value=""),
-            keep.told: show.kept(kept, again=again, lan=self.lan),
+            keep.told: show.kept(kept, again=again, who=who, unit=_unit(visit)),
+            **stored_device(self.device, device, self.limits),
         }
 
 
-def keep_updates(keep: KeepParts, visit: Visit, *, lan: bool) -> Updates:
-    """Show whether the log holds the present result; without one, nobody is named any more."""
+def keep_updates(keep: KeepParts, visit: Visit) -> Updates:
+    """Show whether the log holds the present result; without one, nobody else is named any more."""
     kept = visit.kept_as
-    told = "" if kept is None else show.kept(kept, again=False, lan=lan)
-    if visit.outcome is not None:
-        return {keep.told: told}
+    told = "" if kept is None else show.kept(kept, again=False, who=kept.said, unit=_unit(visit))
+    named = nobody_named(keep, visit.person) if visit.outcome is None else {}
+    return {keep.told: told, **named}
+
+
+def nobody_named(keep: KeepParts, person: str | None) -> Updates:
+    """Empty the names, but for the person whose device it is."""
+    people: Updates = (
+        {keep.people: gr.Dropdown(value=UNSAID), keep.own: gr.Checkbox(value=False)}
+        if person is None
+        else _people(keep, (person,), person)
+    )
+    return {**people, keep.newcomer: gr.Textbox(value=""), keep.coupon: gr.Textbox(value="")}
+
+
+def _people(keep: KeepParts, names: tuple[str, ...], person: str | None) -> Updates:
+    """List who can be chosen; the person whose device it is stands there already."""
+    listed = names if person is None or person in names else (*names, person)
     return {
-        keep.people: gr.Dropdown(value=UNSAID),
-        keep.newcomer: gr.Textbox(value=""),
-        keep.coupon: gr.Textbox(value=""),
-        keep.told: told,
+        keep.people: gr.Dropdown(
+            choices=_choices(listed), value=person or UNSAID, visible=shown(listed)
+        ),
+        keep.own: gr.Checkbox(value=person is not None),
     }
+
+
+def _unit(visit: Visit) -> LengthUnit:
+    return LengthUnit.MM if visit.order is None else visit.order.settings.unit
 
 
 def _choices(names: tuple[str, ...]) -> Choices:

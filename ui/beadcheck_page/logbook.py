@@ -4,7 +4,7 @@ The log's own modules load a database layer; they are loaded once somebody has a
 """
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from beadcheck.pipeline.outcome import limit_set_of
@@ -126,18 +126,24 @@ def _named_alike(kept: Kept, said: Naming) -> bool:
 
 
 def _saved(
-    outcome: Outcome, order: Order, person: str, coupon: str | None, last: Kept | None
+    outcome: Outcome,
+    order: Order,
+    person: str,
+    coupon: str | None,
+    last: Kept | None,
 ) -> Kept:
     from beadcheck.log import (  # noqa: PLC0415  # see above
         UNNAMED_RUN,
         Corrected,
         Correction,
         Entry,
+        Run,
         coupon_of_now,
         log_address,
         open_log,
         save,
     )
+    from beadcheck.trends import since_last_run  # noqa: PLC0415  # see above
 
     photos = frozenset(photo.key for photo in outcome.photos)
     earlier = last if last is not None and last.photos == photos else None
@@ -159,8 +165,21 @@ def _saved(
         limit_edition=limits.edition,
         corrections=corrections,
     )
+    run = Run(
+        person=person,
+        coupon=named,
+        name=entry.run,
+        weld_pass=outcome.result.coupon.weld_pass,
+        process=outcome.result.coupon.process,
+        measured_at=outcome.measured_at,
+        corrects=number,
+    )
     with open_log(log_address(os.environ)) as log:
+        since = since_last_run(log, outcome.result, run)
         saved = save(log, entry)
+    if since is not None:
+        # A number that was said does not tell whose it is.
+        since = replace(since, earlier=replace(since.earlier, person=person))
     return Kept(
         number=saved.number,
         result=outcome.result,
@@ -171,4 +190,5 @@ def _saved(
         run=saved.run,
         new_person=saved.new_person,
         in_place_of=number,
+        since=since,
     )

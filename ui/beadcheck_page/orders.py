@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline import Pointer
@@ -15,6 +16,9 @@ from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.takes import PageTake
 from beadcheck_page.understanding import Settings
 from beadcheck_page.uses import Use
+
+if TYPE_CHECKING:
+    from beadcheck.trends import LastRun
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +123,9 @@ class Kept:
         Keys of the photos of the result.
     in_place_of
         Number of the earlier measurement that this one corrects.
+    since
+        What changed since the welder's last run of this kind; None where nobody may be told, or
+        where there was none.
     """
 
     number: int
@@ -130,6 +137,7 @@ class Kept:
     run: str
     new_person: bool
     in_place_of: int | None
+    since: "LastRun | None" = None
 
 
 class Phase(StrEnum):

@@ -1,14 +1,12 @@
 """The page itself: what stands where, and which handler each press calls."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from typing import Final
 
 import gradio as gr
-from gradio.blocks import Block
 from gradio.events import Dependency
 
 from beadcheck.result import CAUTION
-from beadcheck_page import show
 from beadcheck_page.controls import (
     Fields,
     calibrated_field,
@@ -16,11 +14,15 @@ from beadcheck_page.controls import (
     no_target_field,
     unit_field,
 )
+from beadcheck_page.device_controls import device_parts
+from beadcheck_page.device_handlers import DeviceHandlers
+from beadcheck_page.events import on as _on
+from beadcheck_page.folded_rooms import connect_rooms, folded_rooms
 from beadcheck_page.folds import asset, fold
 from beadcheck_page.handlers import Handlers
-from beadcheck_page.keep_controls import KeepParts, keep_parts
+from beadcheck_page.keep_controls import keep_parts
 from beadcheck_page.keep_handlers import KeepHandlers
-from beadcheck_page.limit_choices import shipped_limits
+from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.lookout import Lookout
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.settings_controls import settings_fields
@@ -43,21 +45,19 @@ def theme() -> gr.themes.Base:
 
 
 def build_page(
-    visits: Visits, lookout: Lookout, *, phone_hint: str = "", lan: bool = False
+    visits: Visits, lookout: Lookout, *, limits: LimitChoices, phone_hint: str = ""
 ) -> gr.Blocks:
     """Draw the page over the visits of this run.
 
     Parameters
     ----------
-    lan
-        Whether other devices can open the page: it then shows nothing of what the log holds.
     phone_hint
         Markup that says where phones find the page, or "".
     """
-    limits = shipped_limits()
     page = gr.Blocks(title="beadcheck", analytics_enabled=False)
     with page:
         gr.HTML(asset("top.html"), elem_id="top")
+        device = device_parts()
         gr.HTML(asset("before.html"), elem_id="before")
         arrivals = gr.HTML(
             html_template=asset("arrivals.html"),
@@ -123,9 +123,8 @@ def build_page(
             )
             corrected = gr.Button("Measure with my toe", variant="primary", elem_id="corrected")
             uncorrected = gr.Button("Use the found toes again", elem_id="uncorrected")
-        steady = steady_parts(lan=lan)
-        fold("Print a target", "print")
-        targets = gr.HTML(show.target_links(None), elem_id="print-fields", elem_classes="bc-folded")
+        steady = steady_parts()
+        rooms = folded_rooms()
         clear = gr.Button("Start afresh: forget photos and result", elem_id="clear")
         gr.HTML(phone_hint + asset("foot.html").replace("CAUTION", CAUTION), elem_id="foot")
         timer = gr.Timer(POLL_S, active=False)
@@ -148,27 +147,34 @@ def build_page(
             ways=ways,
             further=further,
             further_measure=further_measure,
-            targets=targets,
+            targets=rooms.targets,
             timer=timer,
             looking=looking,
         )
-        handlers = Handlers(visits, lookout, parts, limits=limits, lan=lan)
+        handlers = Handlers(visits, lookout, parts, limits=limits)
         again = {
             along: (handlers.start_pointed, picture),
             corrected: (handlers.start_corrected, boards),
             uncorrected: (handlers.start_uncorrected, boards),
         }
-        _connect(page, handlers, arrivals=arrivals, again=again, bare=bare, clear=clear)
-        _connect_keeping(KeepHandlers(visits, parts, lan=lan))
-        if steady is not None:
-            _connect_steadiness(SteadyHandlers(visits, parts, steady))
+        _connect(
+            page,
+            DeviceHandlers(handlers, device),
+            arrivals=arrivals,
+            again=again,
+            bare=bare,
+            clear=clear,
+        )
+        _connect_keeping(KeepHandlers(visits, parts, device, limits=limits))
+        connect_rooms(rooms, handlers)
+        _connect_steadiness(SteadyHandlers(visits, parts, steady))
     page.queue(max_size=WAITING_PRESSES, default_concurrency_limit=8)
     return page
 
 
 def _connect(
     page: gr.Blocks,
-    handlers: Handlers,
+    remembering: DeviceHandlers,
     *,
     arrivals: gr.HTML,
     again: Mapping[gr.Button, tuple[Callable[..., Updates], gr.HTML]],
@@ -176,29 +182,12 @@ def _connect(
     clear: gr.Button,
 ) -> None:
     """Name the handler of each press; `again` measures with what was tapped on a picture."""
+    handlers, device = remembering.handlers, remembering.device
     parts, fields = handlers.parts, handlers.parts.fields
     entries = list(fields)
-    standing = [
-        parts.tray,
-        parts.measure,
-        fields.calibrated,
-        parts.status,
-        parts.results,
-        *_shown_of(parts.keep),
-        parts.pointing,
-        parts.picture,
-        parts.correcting,
-        parts.boards,
-        parts.asking,
-        parts.ways,
-        parts.further,
-        parts.further_measure,
-        parts.timer,
-        parts.looking,
-        parts.question,
-    ]
-    form = [*entries, parts.targets, parts.coupon, parts.used]
-    _on(page.load, handlers.arrive, [], [*standing, *form])
+    standing, form = parts.standing, parts.form
+    line = [device.line, device.row]
+    _on(page.load, remembering.arrive, [device.store], [*standing, *form, *line])
     for photos in (arrivals, parts.tray):
         _on(photos.change, handlers.photos_changed, entries, standing)
     for button in (parts.measure, parts.further_measure):
@@ -208,7 +197,8 @@ def _connect(
         _on(button.click, handler, [tapped, *entries], standing)
     _on(parts.timer.tick, handlers.poll, [], standing)
     _on(parts.looking.tick, handlers.looked, [], standing)
-    _on(clear.click, handlers.clear, [], [*standing, *form])
+    _on(clear.click, remembering.clear, [device.store], [*standing, *form, *line])
+    _connect_remembering(remembering)
     _on(fields.unit.input, handlers.unit_changed, entries, [*standing, *form])
     settings = [*standing, fields.used.times_are, parts.used]
     _on(fields.used.times_are.input, handlers.times_answered, entries, settings)
@@ -219,23 +209,31 @@ def _connect(
 
 
 def _connect_keeping(handlers: KeepHandlers) -> None:
-    keep = handlers.parts.keep
-    names = [keep.people, keep.newcomer, keep.coupon]
-    _on(keep.fold.click, handlers.opened, [], [keep.help, keep.people, keep.newcomer, keep.told])
-    _on(keep.button.click, handlers.keep, names, [*names, keep.told])
+    keep, device = handlers.parts.keep, handlers.device
+    names = [keep.people, keep.newcomer, keep.coupon, keep.own]
+    _on(keep.fold.click, handlers.opened, [], [*names, keep.help, keep.told])
+    stored = [device.store, device.line, device.row]
+    _on(keep.button.click, handlers.keep, [device.store, *names], [*names, keep.told, *stored])
+
+
+def _connect_remembering(handlers: DeviceHandlers) -> None:
+    device, parts = handlers.device, handlers.parts
+    fields, keep = parts.fields, parts.keep
+    stored = [device.store, device.line, device.row]
+    _on(fields.unit.input, handlers.unit_chosen, [device.store, fields.unit], stored)
+    for field in (fields.limits_of, fields.limits):
+        limits = [device.store, fields.limits_of, fields.limits]
+        _on(field.input, handlers.limits_chosen, limits, stored)
+    names = [keep.people, keep.newcomer, keep.coupon, keep.own]
+    _on(device.forget.click, handlers.forget, [], [*stored, *names])
 
 
 def _connect_steadiness(handlers: SteadyHandlers) -> None:
     steady, unit = handlers.steady, handlers.parts.fields.unit
     chosen = [steady.people, steady.value, unit]
-    _on(steady.fold.click, handlers.opened, chosen, [steady.people, steady.drawn])
+    _on(steady.fold.click, handlers.opened, chosen, [steady.help, steady.people, steady.drawn])
     for field in (steady.people, steady.value, unit):
         _on(field.input, handlers.chosen, chosen, [steady.drawn])
-
-
-def _shown_of(keep: KeepParts) -> list[Block]:
-    """What changes with the result."""
-    return [keep.people, keep.newcomer, keep.coupon, keep.told]
 
 
 def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
@@ -265,13 +263,3 @@ def _settings_events(fields: Fields) -> list[Callable[..., Dependency]]:
         for field in fields.used
         if isinstance(field, gr.Number | gr.Radio) and field is not fields.used.times_are
     ]
-
-
-def _on(
-    event: Callable[..., Dependency],
-    handler: Callable[..., Updates],
-    inputs: Sequence[Block],
-    outputs: Sequence[Block],
-) -> None:
-    """Call a handler on an event. "private" only hides it: each handler looks at the visit."""
-    event(handler, inputs, outputs, api_visibility="private", show_progress="hidden")

@@ -37,3 +37,35 @@ class Parts:
     targets: gr.HTML
     timer: gr.Timer
     looking: gr.Timer
+
+    @property
+    def standing(self) -> list[Block]:
+        """What changes with the photos and the result."""
+        return [
+            self.tray,
+            self.measure,
+            self.fields.calibrated,
+            self.status,
+            self.results,
+            self.keep.people,
+            self.keep.newcomer,
+            self.keep.coupon,
+            self.keep.own,
+            self.keep.told,
+            self.pointing,
+            self.picture,
+            self.correcting,
+            self.boards,
+            self.asking,
+            self.ways,
+            self.further,
+            self.further_measure,
+            self.timer,
+            self.looking,
+            self.question,
+        ]
+
+    @property
+    def form(self) -> list[Block]:
+        """The form, and what says what it holds."""
+        return [*self.fields, self.targets, self.coupon, self.used]

@@ -74,6 +74,22 @@ class NobodyWeldedItError(SettingError):
     remedy = "Choose somebody, or write a nickname or a number, and press Keep again."
 
 
+class NothingLoggedError(SettingError):
+    """Something of the log is wanted, and nothing is in it or chosen."""
+
+    code = "nothing_logged"
+    problem = "No measurement of the log is chosen, or none was kept yet."
+    remedy = "Keep a result first, then choose it in the list."
+
+
+class NoRightNameError(SettingError):
+    """A name is to be put right, and no right one was given."""
+
+    code = "no_right_name"
+    problem = "It is not said what is right."
+    remedy = "Choose or write who welded it, or write the right coupon, and press the button again."
+
+
 class TwoWeldersError(SettingError):
     """One person was chosen and another written."""
 
@@ -138,6 +154,34 @@ class WhoseToesError(SettingError):
     remedy = "Open the photo under its result once more."
 
 
+class UnusableGaugeReadingError(SettingError):
+    """A gauge reading that is no length."""
+
+    code = "unusable_gauge_reading"
+    problem = "What stands for the gauge at {place} is no length."
+    remedy = "Enter a number of 0 or above, or leave the field empty."
+
+    def __init__(self, place: str) -> None:
+        super().__init__(place)
+        self.place = place
+
+
+class NothingToGaugeError(SettingError):
+    """A comparison was asked for without a result or without readings."""
+
+    code = "nothing_to_gauge"
+    problem = "There is nothing to compare yet."
+    remedy = "Measure a photo, and enter what the gauge reads at some of its places."
+
+
+class ResultChangedError(SettingError):
+    """The readings were typed beside a result that is no longer the page's."""
+
+    code = "result_changed"
+    problem = "These readings were entered beside a result that was measured anew since."
+    remedy = "Open this part again, and enter them beside the new values."
+
+
 class PortTakenError(SettingError):
     """Another program listens on the port."""
 
@@ -148,6 +192,37 @@ class PortTakenError(SettingError):
     def __init__(self, port: int) -> None:
         super().__init__(port)
         self.port = port
+
+
+class CodeTooSimpleError(SettingError):
+    """A chosen code that could be guessed or tried through."""
+
+    code = "code_too_simple"
+    problem = "The {what} is too short or too plain."
+    remedy = (
+        "Choose {least} letters or digits or more, {different} of them different, or leave it out "
+        "for a random one."
+    )
+
+    def __init__(self, what: str, least: int, different: int) -> None:
+        super().__init__(what, least, different)
+        self.what, self.least, self.different = what, least, different
+
+
+class CodesAlikeError(SettingError):
+    """One code was chosen for the class and for the instructor."""
+
+    code = "codes_alike"
+    problem = "The class code and the instructor's code are the same."
+    remedy = "Choose two, or leave one of them out for a random one."
+
+
+class CodeWithoutNetworkError(SettingError):
+    """A code was chosen for a page that only this computer can open."""
+
+    code = "code_without_network"
+    problem = "A code is for other devices, and without --lan none can open the page."
+    remedy = "Add --lan, or leave the code out."
 
 
 class FileTooLargeError(PhotoError):

@@ -22,6 +22,7 @@ def printed_sheet(outcome: Outcome, kept: Kept | None, *, paper: str, unit: str)
     """
     # ReportLab and the charts take a while to load, and most visits print nothing.
     from beadcheck.sheet import SheetFacts, sheet_pdf, sheet_photo  # noqa: PLC0415
+    from beadcheck.trends import last_run_lines  # noqa: PLC0415
 
     size = entered_paper(paper)
     try:
@@ -38,6 +39,7 @@ def printed_sheet(outcome: Outcome, kept: Kept | None, *, paper: str, unit: str)
         coupon="" if kept is None else f"{kept.coupon}, {kept.run}",
         welder="" if kept is None else kept.said,
         taken_on=outcome.measured_at.date().isoformat(),
+        since=() if kept is None else tuple(last_run_lines(kept.since, shown)),
     )
     return PrintedPages(
         name=f"beadcheck-sheet-{paper}.pdf",

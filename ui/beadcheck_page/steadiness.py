@@ -4,7 +4,7 @@ What it is worked out with loads a database layer, and is loaded once somebody a
 """
 
 import threading
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final
 
@@ -14,8 +14,8 @@ from beadcheck.report.wording import LengthUnit
 from beadcheck_page.logbook import log_so_far
 
 if TYPE_CHECKING:
-    from beadcheck.log import Log, Wanted
-    from beadcheck.trends import Member, Trend
+    from beadcheck.log import Log, Selection, Wanted
+    from beadcheck.trends import Member, Trend, WithinWelds
 
 CHART_WIDTH_IN: Final = 4.4
 """At the width of a phone its words are then about as large as a caption."""
@@ -44,20 +44,29 @@ VALUES: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class OfPerson:
-    """One person's welds, with what they say together; no chart where there are none."""
+    """One person's welds, with what they say together; no chart where there are none.
+
+    Attributes
+    ----------
+    where_svg
+        Chart of where along or round the welds the width strays; None where that is not known.
+    """
 
     person: str
     trend: "Trend"
     lines: tuple[str, ...]
     chart_svg: bytes | None
+    where_svg: bytes | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class OfClass:
-    """Everybody's welds, a line for each person."""
+    """Everybody's welds, a line for each person, and where they stray."""
 
     wanted: "Wanted"
     members: tuple["Member", ...]
+    lines: tuple[str, ...] = ()
+    where_svg: bytes | None = None
 
 
 def steadiness(person: str | None, value: SteadyValue, unit: LengthUnit) -> OfPerson | OfClass:
@@ -67,13 +76,7 @@ def steadiness(person: str | None, value: SteadyValue, unit: LengthUnit) -> OfPe
     ------
     LogError
     """
-    from beadcheck.log import (  # noqa: PLC0415  # see above
-        Selection,
-        Wanted,
-        open_log,
-        summary_rows,
-    )
-    from beadcheck.trends import of_class  # noqa: PLC0415  # see above
+    from beadcheck.log import Selection, Wanted, open_log  # noqa: PLC0415  # see above
 
     name, statistic = VALUES[value]
     wanted = Wanted(name=name, statistic=statistic, unit=limit_unit(name))
@@ -81,37 +84,47 @@ def steadiness(person: str | None, value: SteadyValue, unit: LengthUnit) -> OfPe
     if address is None:
         return OfClass(wanted=wanted, members=())
     with open_log(address) as log:
+        selection = Selection(person=person, latest_only=True)
         if person is not None:
-            return _of_person(log, person, wanted, unit)
-        rows = summary_rows(log, wanted, Selection(latest_only=True))
-    return OfClass(wanted=wanted, members=of_class(rows))
+            return _of_person(log, person, selection, wanted, unit)
+        return _of_class(log, selection, wanted, unit)
 
 
-def _of_person(log: "Log", person: str, wanted: "Wanted", unit: LengthUnit) -> OfPerson:
-    from beadcheck.log import (  # noqa: PLC0415  # see above
-        Selection,
-        measurement_of,
-        settings_of,
-        summary_rows,
-    )
-    from beadcheck.trends import (  # noqa: PLC0415  # see above
-        bounds_of,
-        clock_lines,
-        round_the_clock,
-        subject_words,
-        trend_chart,
-        trend_lines,
-        trend_of,
-    )
+def _of_person(
+    log: "Log", person: str, selection: "Selection", wanted: "Wanted", unit: LengthUnit
+) -> OfPerson:
+    from beadcheck.trends import look_up_person, person_lines, trend_chart  # noqa: PLC0415
 
-    selection = Selection(person=person, latest_only=True)
-    rows = summary_rows(log, wanted, selection)
-    bounds = bounds_of(measurement_of(log, rows[-1].measurement).result, wanted) if rows else None
-    trend = trend_of(rows, wanted, settings=settings_of(log, selection), bounds=bounds)
+    found = look_up_person(log, selection, wanted)
     chart_svg = None
-    if rows:
+    if found.trend.rows:
         with _ONE_DRAWN_AT_A_TIME:
-            chart_svg = trend_chart(trend, unit=unit, width_in=CHART_WIDTH_IN)
-    singles = summary_rows(log, replace(wanted, for_pass=False), selection)
-    lines = trend_lines(trend, unit) + clock_lines(round_the_clock(singles), subject_words(trend))
-    return OfPerson(person=person, trend=trend, lines=tuple(lines), chart_svg=chart_svg)
+            chart_svg = trend_chart(found.trend, unit=unit, width_in=CHART_WIDTH_IN)
+    return OfPerson(
+        person=person,
+        trend=found.trend,
+        lines=tuple(person_lines(found, unit)),
+        chart_svg=chart_svg,
+        where_svg=_where_svg(found.within, unit),
+    )
+
+
+def _of_class(log: "Log", selection: "Selection", wanted: "Wanted", unit: LengthUnit) -> OfClass:
+    from beadcheck.trends import class_within_lines, look_up_class  # noqa: PLC0415  # see above
+
+    found = look_up_class(log, selection, wanted)
+    return OfClass(
+        wanted=wanted,
+        members=found.members,
+        lines=tuple(class_within_lines(found.within, unit)),
+        where_svg=_where_svg(found.within, unit),
+    )
+
+
+def _where_svg(within: "WithinWelds | None", unit: LengthUnit) -> bytes | None:
+    from beadcheck.trends import within_chart  # noqa: PLC0415  # see above
+
+    if within is None:
+        return None
+    with _ONE_DRAWN_AT_A_TIME:
+        return within_chart(within, unit=unit, width_in=CHART_WIDTH_IN)

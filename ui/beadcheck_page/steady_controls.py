@@ -5,7 +5,7 @@ from typing import Final
 
 import gradio as gr
 
-from beadcheck_page import show
+from beadcheck_page.controls import CHOOSE
 from beadcheck_page.entries import UNSAID
 from beadcheck_page.field_kinds import choices_of, list_field
 from beadcheck_page.folds import fold
@@ -26,19 +26,18 @@ class SteadyParts:
     """What is shown of many welds; `fold` tells when somebody opens it."""
 
     fold: gr.HTML
+    help: gr.HTML
     people: gr.Dropdown
     value: gr.Dropdown
     drawn: gr.HTML
 
 
-def steady_parts(*, lan: bool) -> SteadyParts | None:
-    """Draw the part where it is called; on a network only the reason why it is not there."""
+def steady_parts() -> SteadyParts:
+    """Draw the part where it is called; nobody's welds stand in it until it is opened."""
     opened = fold("Steadiness", "steady")
     with gr.Column(elem_id="steady-fields", elem_classes="bc-folded"):
-        gr.HTML(show.who_reads_the_log(lan=lan), elem_id="steady-help")
-        if lan:
-            return None
-        people = list_field("steady_person", "Whose welds", [EVERYBODY])
+        help_ = gr.HTML("", elem_id="steady-help")
+        people = list_field("steady_person", "Whose welds", [CHOOSE])
         value = list_field(
             "steady_value",
             "What",
@@ -46,4 +45,4 @@ def steady_parts(*, lan: bool) -> SteadyParts | None:
             value=SteadyValue.WIDTH_SPREAD.value,
         )
         drawn = gr.HTML("", elem_id="steady-drawn")
-    return SteadyParts(fold=opened, people=people, value=value, drawn=drawn)
+    return SteadyParts(fold=opened, help=help_, people=people, value=value, drawn=drawn)

@@ -4,18 +4,20 @@ import gradio as gr
 
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page import show
-from beadcheck_page.entries import choice
+from beadcheck_page.controls import CHOOSE
+from beadcheck_page.entries import UNSAID, choice
 from beadcheck_page.guard import visit_token
 from beadcheck_page.logbook import names_in_log, naming
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.plainly import told_at
+from beadcheck_page.roles import role_of
 from beadcheck_page.steadiness import SteadyValue, steadiness
 from beadcheck_page.steady_controls import EVERYBODY, SteadyParts
 from beadcheck_page.visits import Visits
 
 
 class SteadyHandlers:
-    """The handlers of one page that only this computer can open."""
+    """The handlers of one page for what the log says: of the class, or of one person."""
 
     def __init__(self, visits: Visits, parts: Parts, steady: SteadyParts) -> None:
         self.visits, self.parts, self.steady = visits, parts, steady
@@ -25,9 +27,18 @@ class SteadyHandlers:
         """List everybody who is in the log by now, and show what is chosen."""
         if not self._known(request):
             return {self.steady.drawn: ""}
-        names = [(name, name) for name in names_in_log()]
-        people = gr.Dropdown(choices=[EVERYBODY, *names])
-        return {self.steady.people: people, **self.chosen(request, person, value, unit)}
+        role, names = role_of(request.headers), names_in_log()
+        first = EVERYBODY if role.sees_class else CHOOSE
+        whose = person if isinstance(person, str) else UNSAID
+        own = self.visits.look(visit_token(request.headers.get("cookie")))
+        if not role.sees_class and whose == UNSAID and own is not None and own.person in names:
+            whose = own.person or UNSAID
+        people = gr.Dropdown(choices=[first, *((name, name) for name in names)], value=whose)
+        return {
+            self.steady.help: show.who_reads_the_log(role),
+            self.steady.people: people,
+            **self.chosen(request, whose, value, unit),
+        }
 
     @told_at(lambda handlers: handlers.steady.drawn, show.not_shown)
     def chosen(self, request: gr.Request, person: object, value: object, unit: object) -> Updates:
@@ -36,7 +47,10 @@ class SteadyHandlers:
             return {self.steady.drawn: ""}
         shown = choice(LengthUnit, unit, "the unit") or LengthUnit.MM
         wanted = choice(SteadyValue, value, "the value") or SteadyValue.WIDTH_SPREAD
-        found = steadiness(naming(person, None, None).person, wanted, shown)
+        whose = naming(person, None, None).person
+        if whose is None and not role_of(request.headers).sees_class:
+            return {self.steady.drawn: show.choose_somebody()}
+        found = steadiness(whose, wanted, shown)
         return {self.steady.drawn: show.steadiness(found, shown)}
 
     def _known(self, request: gr.Request) -> bool:

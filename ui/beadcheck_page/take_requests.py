@@ -35,7 +35,7 @@ def take_request(take: PageTake, order: Order) -> Request:
     # A photo that was measured without a target may become the first view of a pair.
     bare = take.kind is PhotoKind.FACE and first.key in order.bare
     without_target = order.settings.without_target or bare
-    step, light_angle, place_px = _reference(take, order)
+    step, light_angle, place_px = take_reference(take, order)
     return Request(
         takes=(Take(kind=take.kind, photos=tuple(photo.path for photo in take.photos)),),
         coupon=order.settings.coupon,
@@ -60,10 +60,16 @@ def _cameras(take: PageTake) -> CameraBook:
     return CameraBook(cameras=tuple(dict.fromkeys(known)))
 
 
-def _reference(
+def take_reference(
     take: PageTake, order: Order
 ) -> tuple[KnownStep | None, LightAngle | None, tuple[float, float] | None]:
-    """Step or angle that gives heights their scale, and the step's place in the first photo."""
+    """Step or angle that gives heights their scale, and the step's place in the first photo.
+
+    Raises
+    ------
+    BeadcheckError
+        Its kind calls for one, and neither was entered.
+    """
     first = take.photos[0]
     if take.kind is PhotoKind.LIGHT_LINE:
         use = use_of(first, order.uses)

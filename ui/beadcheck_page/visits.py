@@ -39,6 +39,11 @@ class _Visit:
     entries: Entries = field(default_factory=Entries)
     answered_times: tuple[object, object] | None = None
     kept: Kept | None = None
+    person: str | None = None
+
+    @property
+    def holds_nothing(self) -> bool:
+        return not self.photos and self.receiving == 0 and self.job is None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +58,8 @@ class Visit:
         The two pulse times, as entered, that the last answer on what they count was given for.
     kept
         What went into the log last.
+    person
+        Who this device was said to belong to, where anybody said so.
     """
 
     photos: tuple[StoredPhoto, ...]
@@ -63,6 +70,12 @@ class Visit:
     entries: Entries
     answered_times: tuple[object, object] | None
     kept: Kept | None
+    person: str | None = None
+
+    @property
+    def untouched(self) -> bool:
+        """Whether nothing was entered or sent yet."""
+        return self.entries == Entries() and not self.photos and self.order is None
 
     @property
     def outcome(self) -> Outcome | None:
@@ -125,6 +138,7 @@ class Visits:
                 entries=visit.entries,
                 answered_times=visit.answered_times,
                 kept=visit.kept,
+                person=visit.person,
             )
 
     def expect_photo(self, token: str) -> Path:
@@ -202,6 +216,11 @@ class Visits:
         with self._lock:
             self._visits[token].kept = kept
 
+    def belongs_to(self, token: str, person: str | None) -> None:
+        """Remember whose device it is; None for nobody's."""
+        with self._lock:
+            self._visits[token].person = person
+
     def empty(self, token: str) -> None:
         """Forget all of a visit but its token."""
         with self._lock:
@@ -220,9 +239,16 @@ class Visits:
             self._clear(visit)
 
     def _make_room(self) -> None:
+        """Forget whom it costs least: an empty visit before one that holds photos."""
         while len(self._visits) >= MAX_VISITS:
-            longest = min(self._visits, key=lambda token: self._visits[token].seen_s)
-            self._clear(self._visits.pop(longest))
+            least = min(
+                self._visits,
+                key=lambda token: (
+                    not self._visits[token].holds_nothing,
+                    self._visits[token].seen_s,
+                ),
+            )
+            self._clear(self._visits.pop(least))
 
     def _clear(self, visit: _Visit) -> None:
         if visit.job is not None:

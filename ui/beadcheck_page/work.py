@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from beadcheck.limits import LengthSystem
-from beadcheck.pipeline import MeasuredTake, all_judged_again, join, measure_each
+from beadcheck.pipeline import MeasuredTake, all_judged_again, join, judge_of, measure_each
 from beadcheck.profiles.pair import HeightMap
 from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.picture import annotated_picture, marked_picture
@@ -89,12 +89,15 @@ def _joined(results: list[Result], order: Order, unit: LengthUnit) -> Result:
     """Join the takes as one coupon, by the numbers that limits have in this unit."""
     settings = order.settings
     judging = replace(settings.judging, system=LengthSystem(unit.value))
+    coupon, limits = settings.coupon, settings.limits
+    used, allowed = settings.arc, settings.allowed
     takes = results
     if unit is not settings.unit:
-        takes = all_judged_again(
-            results, coupon=settings.coupon, limits=settings.limits, judging=judging
-        )
-    return join(takes, coupon=settings.coupon, limits=settings.limits, judging=judging)
+        judge = judge_of(coupon, limits=limits, judging=judging, settings=used, allowed=allowed)
+        takes = all_judged_again(results, judge)
+    return join(
+        takes, coupon=coupon, limits=limits, judging=judging, settings=used, allowed=allowed
+    )
 
 
 def _drawn(

@@ -24,7 +24,7 @@ GROOVE_RULES: Final = (
                     "step."
                 ),
                 why="A step between the parts cannot be welded away; it comes from the fit-up.",
-                basis=(Basis.HANDBOOKS,),
+                basis=(Basis.FIT_UP_TEXT,),
             ),
         ),
         look_first="Check whether the walls are alike: unlike walls step on one side only.",

@@ -55,18 +55,18 @@ ROOT_SIDE_RULES: Final = (
             Change(
                 move=Move.LOWER_CURRENT,
                 why="Less heat lets less metal sink through the root.",
-                basis=(Basis.EXAM_ANSWERS,),
+                basis=(Basis.INSPECTION_GUIDE, Basis.EXAM_ANSWERS),
             ),
             Change(
                 move=Move.SPEED_UP,
                 why="A pool that moves on sooner sinks less.",
-                basis=(Basis.EXAM_ANSWERS, Basis.DEFECTS_PAGE),
+                basis=(Basis.INSPECTION_GUIDE, Basis.EXAM_ANSWERS, Basis.DEFECTS_PAGE),
             ),
             Change(
                 move=Move.CLOSE_ROOT,
                 words="Tack with a root opening 0.5 mm tighter.",
                 why="A wide opening and a thin land let the pool sink through.",
-                basis=(Basis.EXAM_ANSWERS,),
+                basis=(Basis.INSPECTION_GUIDE, Basis.EXAM_ANSWERS),
             ),
         ),
         explains=(Symptom.STEEP_TOE,),

@@ -1,5 +1,6 @@
 """Single values beyond their limit, or beyond what is usual."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
@@ -22,7 +23,13 @@ ALIKE: Final = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Beyond:
-    """A value beyond its limit or threshold."""
+    """A value beyond its limit or threshold.
+
+    Attributes
+    ----------
+    too_long
+        Whether it is no deeper than its limit allows, but on too much of the weld.
+    """
 
     urgency: Urgency
     value: float
@@ -31,6 +38,7 @@ class _Beyond:
     side: Side | None
     sure: Sureness = Sureness.SURE
     limit: float | None = None
+    too_long: bool = False
     excess: float = 1.0
     length_mm: float = 0.0
 
@@ -78,6 +86,7 @@ def _by_limits(sign: Sign, situation: Situation) -> Iterator[_Beyond]:
             statistic=statistic,
             side=check.side,
             limit=_limit_of_side(check),
+            too_long=_is_too_long(check, urgency),
             length_mm=_length_mm(situation.one(sign.name, statistic, check.side)),
         )
 
@@ -108,6 +117,12 @@ def _limit_of_side(check: Check) -> float | None:
     """Limit that the value is held to: of two limits, the nearer."""
     lower = check.limit.lowest is not None and _asked_side(check) is Sense.AT_LEAST
     return check.limit.lowest if lower else check.limit_value
+
+
+def _is_too_long(check: Check, urgency: Urgency) -> bool:
+    """Whether not the depth is outside, but the length of weld that has it."""
+    by_length = check.limit.stretches is not None and check.conformity_probability is None
+    return by_length and urgency is Urgency.OUTSIDE
 
 
 def _by_threshold(sign: Sign, situation: Situation) -> Iterator[_Beyond]:
@@ -174,11 +189,18 @@ def _sighting(sign: Sign, found: _Beyond, situation: Situation, *, both: bool) -
 def _limit_words(sign: Sign, found: _Beyond) -> str:
     if found.limit is None:
         return ""
+    if found.too_long:
+        return " (allowed on short stretches only)"
     if found.limit == 0.0 and sign.wanted is Sense.AT_MOST:
         return " (none is allowed)"
     if found.unit is Unit.MM:
-        return f" (limit {found.limit:.3g} {found.unit})"
+        return f" (limit {_to_hundredths(found.limit):g} {found.unit})"
     return f" (limit {value_words(found.limit, found.unit)})"
+
+
+def _to_hundredths(limit_mm: float) -> float:
+    """Limit as findings show it: a binary fraction such as 3.175 is not rounded down."""
+    return round(limit_mm + math.copysign(1e-9, limit_mm), 2) + 0.0
 
 
 def edge_words(side: Side | None, *, both: bool = False) -> str:

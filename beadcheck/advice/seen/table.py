@@ -38,6 +38,7 @@ HIGHEST_OVERLAP_RATIO: Final = 0.90
 
 HIGH: Final = (Statistic.MAX, Statistic.MEAN)
 LOW: Final = (Statistic.MIN, Statistic.MEAN)
+LENGTHS: Final = (Statistic.MAX, Statistic.TOTAL)
 
 SIGNS: Final = (
     Sign(
@@ -78,6 +79,14 @@ SIGNS: Final = (
     ),
     Sign(
         symptom=Symptom.LOW_FILL,
+        name=QuantityName.UNDERFILL_LENGTH,
+        statistics=LENGTHS,
+        wanted=Sense.AT_MOST,
+        words="The cap lies below the base metal over {value}{limit}{at}.",
+        passes=ON_FACE,
+    ),
+    Sign(
+        symptom=Symptom.LOW_FILL,
         name=QuantityName.FACE_REINFORCEMENT,
         statistics=LOW,
         wanted=Sense.AT_LEAST,
@@ -95,7 +104,7 @@ SIGNS: Final = (
     Sign(
         symptom=Symptom.UNDERCUT,
         name=QuantityName.UNDERCUT_LENGTH,
-        statistics=(Statistic.MAX, Statistic.TOTAL),
+        statistics=LENGTHS,
         wanted=Sense.AT_MOST,
         words="The undercut at the {edge} is {value} long{limit}{at}.",
     ),
@@ -169,6 +178,14 @@ SIGNS: Final = (
         wanted=Sense.AT_MOST,
         threshold=ROOT_CONCAVITY_MM,
         words="The root is concave, {value} at its deepest{limit}{at}.",
+        passes=ON_ROOT_SIDE,
+    ),
+    Sign(
+        symptom=Symptom.ROOT_CONCAVE,
+        name=QuantityName.CONCAVITY_LENGTH,
+        statistics=LENGTHS,
+        wanted=Sense.AT_MOST,
+        words="The root is concave over {value}{limit}{at}.",
         passes=ON_ROOT_SIDE,
     ),
     Sign(

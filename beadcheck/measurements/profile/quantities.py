@@ -7,10 +7,10 @@ from typing import Final
 
 import numpy as np
 
-from beadcheck.measurements.profile.names import height_names
+from beadcheck.measurements.profile.depth_length import depth_lengths
+from beadcheck.measurements.profile.names import height_names, lies_in_groove
 from beadcheck.measurements.profile.reading import ProfileReading
 from beadcheck.measurements.profile.section import Floats, expected_largest, rectangular
-from beadcheck.measurements.profile.undercut_length import undercut_lengths
 from beadcheck.measurements.profile.value import SectionValue, station
 from beadcheck.quantity import (
     Component,
@@ -23,6 +23,7 @@ from beadcheck.quantity import (
     combined_standard_uncertainty,
 )
 
+OF_THE_FACE: Final = (QuantityName.UNDERFILL, QuantityName.CONCAVITY)
 LEAST_FOR_SPREAD: Final = 3
 """Sections that a standard deviation needs, and evenness too: one section shows none."""
 SIDED: Final = (QuantityName.UNDERCUT_DEPTH, QuantityName.TOE_ANGLE)
@@ -62,10 +63,12 @@ def profile_quantities(
     found: list[Quantity | NotMeasured] = []
     for name in height_names(weld_pass):
         if name is QuantityName.UNDERCUT_LENGTH:
-            found += undercut_lengths(readings)
+            found += depth_lengths(readings, QuantityName.UNDERCUT_DEPTH)
             continue
         for side in Side if name in SIDED else (None,):
             found += _of_name(readings, name, side)
+        if name in OF_THE_FACE and not lies_in_groove(weld_pass):
+            found += _lengths_of_face(readings, name)
     width = _values(readings, QuantityName.WELD_WIDTH, None)
     if width:
         statistics = OF_A_WIDTH if len(width) >= LEAST_FOR_SPREAD else OF_A_WIDTH[:1]
@@ -76,6 +79,17 @@ def profile_quantities(
         for i, each in enumerate(found)
         if not (isinstance(each, NotMeasured) and each in found[:i])
     )
+
+
+def _lengths_of_face(readings: Sequence[ProfileReading], name: QuantityName) -> list[Quantity]:
+    """How long the face lies low; nothing where it surely does nowhere, or sections are sparse.
+
+    Only the clause of a limit asks for it, and its finding says what would decide it.
+    """
+    values = [value for _, value in _values(readings, name, None)]
+    if not any(value.value + value.standard_uncertainty > 0.0 for value in values):
+        return []
+    return [each for each in depth_lengths(readings, name) if isinstance(each, Quantity)]
 
 
 Placed = tuple[float, SectionValue]

@@ -4,6 +4,7 @@ import sqlite3
 from pathlib import Path
 
 import pytest
+from sqlalchemy import select
 
 from beadcheck.errors.log import PhotoNotDeletedError, UnknownPersonError
 from beadcheck.log import (
@@ -18,6 +19,7 @@ from beadcheck.log import (
     people,
     save,
 )
+from beadcheck.log.tables import coupon
 
 from .conftest import NOON
 
@@ -85,6 +87,28 @@ def test_what_a_forgotten_person_did_for_others_stays_without_the_name(log, entr
     back = measurement_of(log, saved.number)
     assert back.logged.measured_by is None
     assert back.corrections[0].by is None
+
+
+def corrected(number: int) -> tuple[Correction, ...]:
+    return (Correction(what=Corrected.OTHER, by="Brisk", corrects=number),)
+
+
+def test_what_was_first_kept_under_a_wrong_name_is_forgotten_with_whose_it_is(log, entry, picture):
+    kept = save(log, entry(photos=(picture(30),), coupon="Terns own")).number
+    wrong = save(log, entry(photos=(picture(99),))).number
+    save(log, entry(person="Gull", photos=(picture(99),), corrections=corrected(wrong)))
+    gone = forget_person(log, "Gull")
+    assert (gone.measurements, gone.photos) == (2, 1)
+    assert [each.number for each in measurements(log)] == [kept]
+    with log.reading() as connection:
+        assert connection.scalars(select(coupon.c.name)).all() == ["Terns own"]
+
+
+def test_a_correction_of_another_photo_forgets_nothing_of_others(log, entry, picture):
+    kept = save(log, entry(photos=(picture(30),))).number
+    save(log, entry(person="Gull", photos=(picture(99),), corrections=corrected(kept)))
+    forget_person(log, "Gull")
+    assert [each.number for each in measurements(log)] == [kept]
 
 
 def test_a_number_is_never_given_to_another_measurement(log, entry):

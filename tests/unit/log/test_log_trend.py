@@ -8,6 +8,8 @@ import pytest
 from beadcheck.coupon import WeldPass
 from beadcheck.errors.log import UnknownPersonError
 from beadcheck.log import (
+    Corrected,
+    Correction,
     NewPerson,
     Selection,
     Wanted,
@@ -81,6 +83,28 @@ def test_a_pass_measured_again_may_count_once(log, entry):
     assert len(summary_rows(log, WIDTH)) == 3
     latest = summary_rows(log, WIDTH, Selection(latest_only=True))
     assert sorted(each.value for each in latest) == [8.0, 9.3]
+
+
+def test_a_measurement_kept_under_a_wrong_name_leaves_that_persons_trend(log, entry):
+    saved(log, entry, 9.0)
+    wrong = saved(log, entry, 7.1, days=1)
+    corrections = (Correction(what=Corrected.OTHER, by="Brisk", corrects=wrong),)
+    moved = saved(log, entry, 7.2, days=2, person="Gull", corrections=corrections)
+
+    def latest(person):
+        selection = Selection(person=person, latest_only=True)
+        return [each.value for each in summary_rows(log, WIDTH, selection)]
+
+    assert latest("Tern") == [9.0]
+    assert latest("Gull") == [7.2]
+    (week,) = class_trend(log, WIDTH, Selection(latest_only=True))
+    assert (week.count, week.people, week.least) == (2, 2, 7.2)
+    # Corrected once more, back under the first name.
+    back = (Correction(what=Corrected.OTHER, by="Brisk", corrects=moved),)
+    saved(log, entry, 7.3, days=3, run="second", corrections=back)
+    assert latest("Tern") == [9.0, 7.3]
+    assert latest("Gull") == []
+    assert len(measurements(log)) == 4
 
 
 def test_a_selection_narrows_by_person_class_coupon_pass_and_day(log, entry):

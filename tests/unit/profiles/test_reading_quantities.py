@@ -132,6 +132,21 @@ def test_the_total_length_of_undercuts_counts_every_piece():
     assert total.value - longest.value >= 2.0
 
 
+def test_how_long_the_face_lies_low_is_followed_where_it_does_and_not_told_elsewhere():
+    hollow = replace(CAP, kind="hollow", height=0.7)
+    found = profile_quantities(_readings([CAP] * 6 + [hollow] * 8 + [CAP] * 6, 17))
+    longest, total = (
+        _named(found, QuantityName.UNDERFILL_LENGTH, statistic)
+        for statistic in (Statistic.MAX, Statistic.TOTAL)
+    )
+    for length in (longest, total):
+        assert isinstance(length, Quantity)
+        assert abs(length.value - 8.0) <= length.expanded_uncertainty <= 5.0
+    for plain in (_readings([CAP] * 12, 18), _readings([CAP, hollow] * 3, 19, apart_mm=8.0)):
+        names = {each.name for each in profile_quantities(plain)}
+        assert QuantityName.UNDERFILL_LENGTH not in names
+
+
 def test_sections_far_apart_do_not_tell_how_long_an_undercut_is():
     readings = _readings([CAP] * 6, 11, apart_mm=8.0)
     found = _named(profile_quantities(readings), QuantityName.UNDERCUT_LENGTH, Statistic.MAX)

@@ -1,6 +1,7 @@
 """The table for a terminal says everything that a person needs."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from rich.console import Console
@@ -37,6 +38,15 @@ def printed(result, unit=LengthUnit.MM) -> str:
 )
 def test_it_says(make_result, words):
     assert words in printed(make_result())
+
+
+def test_what_no_photo_is_judged_by_is_named_beside_the_findings(make_result):
+    judged = make_result()
+    for result in (judged, replace(judged, checks=())):
+        assert "Not judged from photos in this version" in printed(result)
+        assert "overlap at the toes" in printed(result)
+    assert "No limit holds for this coupon and pass" in printed(replace(judged, checks=()))
+    assert "No limit holds" not in printed(judged)
 
 
 def test_inches_are_shown_only_where_wanted(make_result):

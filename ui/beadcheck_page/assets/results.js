@@ -14,6 +14,10 @@ function bring() {
   heading.scrollIntoView({ behavior: calm ? "auto" : "smooth", block: "start" });
 }
 watch("value", bring);
+// The places for a gauge, where somebody looks at them, are those of this result and in its unit.
+watch("value", () => {
+  if (document.body.classList.contains("bc-gauge-fields")) trigger("change");
+});
 // Measures what shows no target without one.
 element.addEventListener("click", (event) => {
   if (event.target.closest("[data-bare]")) document.querySelector("#bare").click();

@@ -61,6 +61,7 @@ def findings(result: Result, unit: LengthUnit) -> str:
         f"<h3>Findings</h3>{''.join(lists)}"
         '<details class="bc-fold"><summary>What the words mean</summary>'
         f"<dl>{meanings}</dl></details>"
+        f'<p class="bc-source">{text(result.not_judged)}</p>'
     )
 
 

@@ -1,22 +1,24 @@
 """What is said of keeping a result in the log."""
 
+from beadcheck.report.wording import LengthUnit
 from beadcheck_page.orders import Kept
+from beadcheck_page.roles import Role
 from beadcheck_page.show.markup import sentence, text
 
 
-def keep_help(place: str) -> str:
-    """Markup of what is kept and where; on a network, without the place.
+def keep_help(place: str, role: Role) -> str:
+    """Markup of what is kept, where, and who sees it.
 
     Parameters
     ----------
     place
-        File or address of the log; "" where it is nobody's business.
+        File or address of the log, told at the computer that serves the page alone.
     """
     where = (
         f"The log is here: <code>{text(place)}</code>"
-        if place
-        else "The log is on the computer that serves this page. Other devices can open this page, "
-        "so it does not show who is in the log."
+        if role is Role.HERE
+        else "The log is the class’s, on the computer that serves this page. Whoever has the class "
+        "code can choose these names; the instructor sees everybody’s welds."
     )
     return (
         "<p>Adds the numbers, and copies of the photos without their location, to the log. They "
@@ -25,24 +27,34 @@ def keep_help(place: str) -> str:
     )
 
 
-def kept(kept: Kept, *, again: bool, lan: bool) -> str:
-    """Markup of what the log holds now.
+def kept(kept: Kept, *, again: bool, who: str, unit: LengthUnit = LengthUnit.MM) -> str:
+    """Markup of what the log holds now, and of what changed since the welder's last run.
 
     Parameters
     ----------
     again
         Whether the log held it before the button was pressed.
-    lan
-        Whether other devices can open the page: what the log knows of a person is then not told.
+    who
+        Whose it is: as it was said, or as the log knows that person.
     """
-    who = kept.said if lan else kept.person
     began = "Nothing was added: already kept as" if again else "Kept as"
     said = [f"{began} number {kept.number}: {who}, {kept.coupon}, {kept.run}."]
     if kept.in_place_of is not None and not again:
         said.append(f"It corrects number {kept.in_place_of}, which stays in the log.")
-    if kept.new_person and not again and not lan:
+    if kept.new_person and not again:
         said.append(f"{who} is new in the log.")
-    return f'<p class="bc-kept">{text(" ".join(said))}</p>'
+    return f'<p class="bc-kept">{text(" ".join(said))}</p>{_since(kept, unit)}'
+
+
+def _since(kept: Kept, unit: LengthUnit) -> str:
+    if kept.since is None:
+        return ""
+    # What words it loads a database layer.
+    from beadcheck.trends import last_run_lines  # noqa: PLC0415
+
+    first, *rest = (sentence(line) for line in last_run_lines(kept.since, unit))
+    points = "".join(f"<li>{line}</li>" for line in rest)
+    return f'<p>{first}</p><ul class="bc-steady">{points}</ul>'
 
 
 def not_kept(why: str) -> str:

@@ -26,7 +26,7 @@ def sentence(raw: str) -> str:
     words = raw.strip()
     if not words:
         return ""
-    return text(words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else "."))
+    return text(words[0].upper() + words[1:] + ("" if words[-1] in ".!?:" else "."))
 
 
 def capital(raw: str) -> str:

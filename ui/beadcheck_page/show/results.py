@@ -119,7 +119,7 @@ def _sheet(outcome: Outcome, unit: LengthUnit) -> str:
     """Links to the sheet; none where nothing was measured that it could hold."""
     if not _any_usable(outcome):
         return ""
-    # Not marked as downloads: a browser would keep the sentence of a refusal to itself.
+    # Not marked as downloads: the page's own script fetches them, and shows why there is none.
     links = "".join(
         f'<a class="bc-button" href="/results/{outcome.key}/sheet/{paper}?unit={unit.value}">'
         f"Sheet to print, {name}</a>"

@@ -1,24 +1,48 @@
 """What many welds say together: a chart and its sentences, or a line for each person."""
 
 from base64 import b64encode
+from typing import Final
 
 from beadcheck.report.wording import LengthUnit, full_words, value_words
+from beadcheck_page.roles import Role
 from beadcheck_page.show.markup import capital, sentence, text, unbroken
 from beadcheck_page.steadiness import OfClass, OfPerson
 
+_ENTER: Final = '<p><a class="bc-button" href="enter">Enter the instructor’s code</a></p>'
 
-def who_reads_the_log(*, lan: bool) -> str:
-    """Markup of who can read the log here; on a network nobody can."""
-    if lan:
+
+def who_reads_the_log(role: Role) -> str:
+    """Markup of who can read the log here."""
+    if role is Role.HERE:
         return (
-            "<p>Other devices can open this page, so it shows neither people nor their welds. On "
-            "the computer that serves it, <code>beadcheck trend</code> shows them, and so does the "
-            "page where it is started without <code>--lan</code>.</p>"
+            "<p><strong>Whoever sits at this computer can read the whole log here:</strong> "
+            "everybody’s welds, under the names they were kept with. On another device that takes "
+            "the instructor’s code.</p>"
+        )
+    if role is Role.INSTRUCTOR:
+        return (
+            "<p><strong>This device has the instructor’s code and shows the whole class</strong>, "
+            "for four hours or until you leave.</p>"
+            '<p><a class="bc-button" href="enter">Leave, before you hand it on</a></p>'
         )
     return (
-        "<p><strong>Whoever can open this page can read the whole log here:</strong> everybody’s "
-        "welds, under the names they were kept with. The page opens on this computer only.</p>"
+        "<p>The log is the class’s. Choose your own name: names have no password, so whoever has "
+        "the class code can choose yours as well. The class side by side takes the instructor’s "
+        f"code.</p>{_ENTER}"
     )
+
+
+def instructors_alone() -> str:
+    """Markup of why a device with the class code shows no list of what everybody kept."""
+    return (
+        "<p>What everybody kept takes the instructor’s code. How your own welds did is shown under "
+        f"“Steadiness”.</p>{_ENTER}"
+    )
+
+
+def choose_somebody() -> str:
+    """Markup that asks for a person."""
+    return "<p>Choose whose welds to show.</p>"
 
 
 def not_shown(why: str) -> str:
@@ -35,14 +59,29 @@ def _of_person(found: OfPerson, unit: LengthUnit) -> str:
     lines = "".join(f"<li>{sentence(line)}</li>" for line in found.lines)
     if found.chart_svg is None:
         return f'<ul class="bc-steady">{lines}</ul>'
-    # As a picture: the drawing's own styles would reach the whole page.
-    picture = f"data:image/svg+xml;base64,{b64encode(found.chart_svg).decode('ascii')}"
     return (
         f"<h3>{text(found.person)}: {text(_title(found))}</h3>"
-        f'<img class="bc-chart" src="{picture}" alt="{text(_in_words(found, unit))}">'
+        f"{_drawing(found.chart_svg, _in_words(found, unit))}"
         f'<ul class="bc-steady">{lines}</ul>'
+        f"{_where(found.where_svg, 'each weld')}"
         f'<details class="bc-fold"><summary>Every weld</summary>{_welds(found, unit)}</details>'
     )
+
+
+def _drawing(svg: bytes, words: str) -> str:
+    # As a picture: the drawing's own styles would reach the whole page.
+    picture = f"data:image/svg+xml;base64,{b64encode(svg).decode('ascii')}"
+    return f'<img class="bc-chart" src="{picture}" alt="{text(words)}">'
+
+
+def _where(svg: bytes | None, whose: str) -> str:
+    if svg is None:
+        return ""
+    words = (
+        f"Table of how far the width strays at each place of {whose}, darker where farther. Where "
+        "that is most is said beside it."
+    )
+    return f"<h3>Where the width strays</h3>{_drawing(svg, words)}"
 
 
 def _title(found: OfPerson | OfClass) -> str:
@@ -84,6 +123,7 @@ def _welds(found: OfPerson, unit: LengthUnit) -> str:
 def _of_class(found: OfClass, unit: LengthUnit) -> str:
     if not found.members:
         return "<p>Nothing was kept in the log that fits.</p>"
+    lines = "".join(f"<li>{sentence(line)}</li>" for line in found.lines)
     body = ""
     for each in found.members:
         first, latest = (
@@ -103,4 +143,6 @@ def _of_class(found: OfClass, unit: LengthUnit) -> str:
         f'<th scope="col">Latest</th></tr></thead><tbody>{body}</tbody></table>'
         '<p class="bc-source">First and latest are means over up to eight of the first and of the '
         "last welds. Whether a change is more than chance is said where one person is chosen.</p>"
+        f"{_where(found.where_svg, 'each person’s welds')}"
+        + (f'<ul class="bc-steady">{lines}</ul>' if lines else "")
     )

@@ -1,4 +1,4 @@
-"""How long an undercut runs along the weld, from neighbouring sections."""
+"""How long an undercut, an underfill or a hollow runs along the weld, from its sections."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -14,6 +14,7 @@ from beadcheck.measurements.profile.section import rectangular
 from beadcheck.measurements.profile.value import station
 from beadcheck.profiles import ProfileMethod
 from beadcheck.quantity import (
+    LENGTH_OF,
     Component,
     NotMeasured,
     Quantity,
@@ -24,11 +25,13 @@ from beadcheck.quantity import (
 from beadcheck.units import Unit
 
 COUNTS_FROM_MM: Final = 0.1
-"""Depth from which an undercut counts as there; less is within the roughness of rolled metal."""
+"""Depth from which something counts as there; less is within the roughness of rolled metal."""
 LEAST_SECTIONS: Final = 5
 FARTHEST_APART_MM: Final = 2.5
-"""Sections wider apart may have a short undercut between them."""
-TOO_FEW: Final = "The sections lie too far apart, or are too few, to follow an undercut."
+"""Sections wider apart may have a short one between them."""
+TOO_FEW: Final = (
+    "The sections lie too far apart, or are too few, to follow what runs along the weld."
+)
 CLOSER: Final = "Take light-line photos with the line moved on by 2 mm each time."
 
 
@@ -38,52 +41,63 @@ NEAREST_APART_MM: Final = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Depth:
-    """Depth of an undercut in one section, in mm, and its expanded uncertainty."""
+    """Depth of something in one section, in mm, and its expanded uncertainty."""
 
     value: float
     expanded_uncertainty: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class UndercutSection:
-    """What one section shows of either toe; no depth where it shows none."""
+class DepthSection:
+    """Depths that one section shows, at either toe or of its face; none where it shows none."""
 
     s_mm: float
-    depths: Mapping[Side, Depth]
+    depths: Mapping[Side | None, Depth]
 
 
-def undercut_lengths(readings: Sequence[ProfileReading]) -> list[Quantity | NotMeasured]:
-    """Longest unbroken undercut at either toe and their total, in mm.
+def depth_lengths(
+    readings: Sequence[ProfileReading], name: QuantityName
+) -> list[Quantity | NotMeasured]:
+    """Longest unbroken stretch of a depth and the total, in mm, for each toe that has its own.
 
-    NotMeasured where sections are sparse.
+    NotMeasured where sections are sparse, and of an undercut on a pair.
     """
-    if all(reading.profile.method is ProfileMethod.PAIR for reading in readings):
-        missing = NotMeasured(
-            name=QuantityName.UNDERCUT_LENGTH, reason=FOOT_UNSEEN, how_to=WITH_A_LINE
-        )
-        return [missing]
+    pairs = all(reading.profile.method is ProfileMethod.PAIR for reading in readings)
+    if name is QuantityName.UNDERCUT_DEPTH and pairs:
+        return [NotMeasured(name=LENGTH_OF[name], reason=FOOT_UNSEEN, how_to=WITH_A_LINE)]
     return lengths_through(
         [
-            UndercutSection(
+            DepthSection(
                 s_mm=reading.profile.s_mm,
                 depths={
                     side: Depth(value=found.value, expanded_uncertainty=found.expanded_uncertainty)
-                    for side in Side
-                    if (found := reading.value(QuantityName.UNDERCUT_DEPTH, side)) is not None
+                    for side in sides_of(name)
+                    if (found := reading.value(name, side)) is not None
                 },
             )
             for reading in readings
-        ]
+        ],
+        name,
     )
 
 
+def sides_of(name: QuantityName) -> tuple[Side | None, ...]:
+    """Toes that have such a depth each; None stands for the face between them."""
+    return tuple(Side) if name is QuantityName.UNDERCUT_DEPTH else (None,)
+
+
 def lengths_through(
-    sections: Sequence[UndercutSection], *, counts_from_mm: float = COUNTS_FROM_MM
+    sections: Sequence[DepthSection],
+    name: QuantityName,
+    *,
+    counts_from_mm: float = COUNTS_FROM_MM,
 ) -> list[Quantity | NotMeasured]:
-    """Longest unbroken undercut and the total at either toe through neighbouring sections.
+    """Longest unbroken stretch of a depth and the total through neighbouring sections.
 
     Parameters
     ----------
+    name
+        Of the depth: one that `LENGTH_OF` knows.
     counts_from_mm
         Depth from which it counts as there; never less than can be told from rough metal.
     """
@@ -92,29 +106,30 @@ def lengths_through(
     stations = np.array([section.s_mm for section in ordered])
     apart_mm = float(np.median(np.diff(stations))) if len(stations) > 1 else math.inf
     if len(stations) < LEAST_SECTIONS or apart_mm > FARTHEST_APART_MM:
-        return [NotMeasured(name=QuantityName.UNDERCUT_LENGTH, reason=TOO_FEW, how_to=CLOSER)]
+        return [NotMeasured(name=LENGTH_OF[name], reason=TOO_FEW, how_to=CLOSER)]
     return [
         each
-        for side in Side
+        for side in sides_of(name)
         for each in _lengths(
             [section.depths.get(side) for section in ordered],
             stations,
             apart_mm,
+            name=LENGTH_OF[name],
             side=side,
             counts_from_mm=least_mm,
         )
     ]
 
 
-def _told_apart(ordered: Sequence[UndercutSection]) -> list[UndercutSection]:
+def _told_apart(ordered: Sequence[DepthSection]) -> list[DepthSection]:
     """Sections without those that repeat a place, of which the deepest depths are kept."""
-    kept: list[UndercutSection] = []
+    kept: list[DepthSection] = []
     for section in ordered:
         if kept and section.s_mm - kept[-1].s_mm < NEAREST_APART_MM:
             last = kept.pop()
             deepest = {
                 side: max(found, key=lambda depth: depth.value)
-                for side in Side
+                for side in (*Side, None)
                 if (found := [d for d in (last.depths.get(side), section.depths.get(side)) if d])
             }
             kept.append(replace(last, depths=deepest))
@@ -128,15 +143,17 @@ def _lengths(
     stations: np.ndarray,
     apart_mm: float,
     *,
-    side: Side,
+    name: QuantityName,
+    side: Side | None,
     counts_from_mm: float,
 ) -> list[Quantity | NotMeasured]:
     seen = [each for each in depths if each is not None]
     if len(seen) < 0.5 * len(depths):
+        at = "" if side is None else f" at the {side.value} toe"
         missing = NotMeasured(
-            name=QuantityName.UNDERCUT_LENGTH,
-            reason=f"The depth at the {side.value} toe is known at too few sections.",
-            how_to="Keep glare off the toes, and retake the photos.",
+            name=name,
+            reason=f"The depth{at} is known at too few sections.",
+            how_to="Keep glare off the weld, and retake the photos.",
         )
         return [missing]
     there = [each is not None and each.value >= counts_from_mm for each in depths]
@@ -147,7 +164,7 @@ def _lengths(
     bridged = _bridged(there, sure)
     first, last = _longest_run(bridged, stations, apart_mm)
     longest = Quantity(
-        name=QuantityName.UNDERCUT_LENGTH,
+        name=name,
         statistic=Statistic.MAX,
         value=0.0 if last < first else float(stations[last] - stations[first]) + apart_mm,
         unit=Unit.MM,
@@ -156,7 +173,7 @@ def _lengths(
         s_range_mm=(float(stations[0]), float(stations[-1])),
         side=side,
     )
-    # Between sections that lie too far apart there may be an undercut too.
+    # Between sections that lie too far apart there may be more of it.
     gaps_mm = float(np.clip(np.diff(stations) - 2.0 * apart_mm, 0.0, None).sum())
     total = replace(
         longest,
@@ -174,13 +191,13 @@ def _lengths(
 def _budget(pieces: int, doubtful_mm: float, apart_mm: float) -> tuple[Component, ...]:
     return (
         # Each end lies anywhere between two sections.
-        station("where the undercut ends", math.sqrt(2.0 * pieces) * rectangular(apart_mm)),
-        station("sections with a doubtful undercut", rectangular(doubtful_mm)),
+        station("where it ends", math.sqrt(2.0 * pieces) * rectangular(apart_mm)),
+        station("sections in which it is doubtful", rectangular(doubtful_mm)),
     )
 
 
 def _bridged(there: Sequence[bool], sure: Sequence[bool]) -> list[bool]:
-    """Sections with an undercut; a doubtful one between two others counts as one of them."""
+    """Sections that show it; a doubtful one between two others counts as one of them."""
     return [
         here or (0 < i < len(there) - 1 and not sure[i] and there[i - 1] and there[i + 1])
         for i, here in enumerate(there)
