@@ -40,7 +40,7 @@ def run_command(*arguments, cwd, **environment) -> "subprocess.CompletedProcess[
         capture_output=True,
         check=False,
         encoding="utf-8",
-        timeout=120,
+        timeout=300,
     )
 
 

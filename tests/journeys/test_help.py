@@ -7,7 +7,9 @@ import socket
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
+from typing import IO
 
 import pytest
 
@@ -88,14 +90,17 @@ def heeded_interrupts():
 
 @pytest.mark.usefixtures("heeded_interrupts")
 def test_each_example_of_the_page_serves_it_until_it_is_stopped(run, tmp_path):
-    alone, on_the_network = (served(example, tmp_path) for example in examples_of(run, "page"))
+    alone, on_the_network = (
+        served(example, tmp_path, until=last)
+        for example, last in zip(examples_of(run, "page"), ("Ctrl-C", "log"), strict=True)
+    )
     assert "code" not in alone
     assert "Class code:        harrow-42" in on_the_network
     assert "The connection is not encrypted" in on_the_network
 
 
-def served(example: list[str], folder: Path) -> str:
-    """Run an example of the page until it answers, and return what it told."""
+def served(example: list[str], folder: Path, *, until: str) -> str:
+    """Run an example of the page until it answers and told a word, and return all it told."""
     program, *arguments = example
     assert program == "beadcheck"
     port = free_port()
@@ -106,6 +111,7 @@ def served(example: list[str], folder: Path) -> str:
     ) as process:
         try:
             body = answer_of(port, process)
+            lines = list(iter_until(process.stdout, until.encode()))
         finally:
             process.send_signal(signal.SIGINT)
             try:
@@ -116,12 +122,20 @@ def served(example: list[str], folder: Path) -> str:
     assert b"<html" in body.lower()
     assert b"Traceback" not in said
     assert process.returncode in (0, 130)
-    return told.decode()
+    return b"".join([*lines, told]).decode()
+
+
+def iter_until(stream: IO[bytes], word: bytes) -> Iterator[bytes]:
+    """Lines up to the one that holds a word, or to the end."""
+    for line in stream:
+        yield line
+        if word in line:
+            return
 
 
 def answer_of(port: int, process: subprocess.Popen) -> bytes:
-    """What a page answers, once it does; a minute is far more than it takes."""
-    deadline = time.monotonic() + 60.0
+    """What a page answers, once it does; three minutes are far more than it takes."""
+    deadline = time.monotonic() + 180.0
     while process.poll() is None and time.monotonic() < deadline:
         connection = http.client.HTTPConnection("127.0.0.1", port, timeout=5.0)
         try:

@@ -10,7 +10,15 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Error, Page, Request
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Error,
+    Page,
+    Request,
+    expect,
+)
 
 from beadcheck_page.serving import running_page
 
@@ -37,6 +45,8 @@ SIZES: Final[dict[str, dict[str, Any]]] = {
 }
 
 Visit = Callable[..., Page]
+
+expect.set_options(timeout=30_000)  # its own five seconds are few where others work, too
 
 _LEAVING: Final[set[Page]] = set()
 """Pages that are being loaded afresh just now."""
@@ -109,7 +119,7 @@ def visits(browser: Browser, address: str) -> Iterator[Visit]:
         context = browser.new_context(**{**SIZES[size], **more})
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(60_000)
         if base:
             bases.append(base)
         page.on("request", look)
@@ -166,4 +176,4 @@ def choose(page: Page, *paths: Path) -> None:
 def measure(page: Page) -> None:
     """Press Measure, and wait for the result."""
     page.locator("#measure").click()
-    page.locator("[data-result]").wait_for(timeout=60_000)
+    page.locator("[data-result]").wait_for(timeout=180_000)

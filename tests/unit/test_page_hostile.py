@@ -2,7 +2,9 @@
 
 import asyncio
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from inspect import signature
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -96,11 +98,13 @@ class Page:
     def call(self, function: BlockFunction, entries: Entries, rest: object) -> None:
         """Press with these entries, and with this in every other part that is sent along."""
         sent = dict(zip(ENTRY_NAMES, entries.values(), strict=True))
-        values = [sent.get(str(each.elem_id), rest) for each in function.inputs]
+        values: list[Any] = [sent.get(str(each.elem_id), rest) for each in function.inputs]
         handler: Any = function.fn
+        if "request" in signature(handler.__wrapped__).parameters:
+            values.insert(0, self.request)
         # So Gradio knows a component that a handler returns for a change, not for a new one.
         here = LocalContext.in_event_listener.set(True)
-        said = said_by(lambda: handler.__wrapped__(handler.__self__, self.request, *values))
+        said = said_by(lambda: handler.__wrapped__(handler.__self__, *values))
         LocalContext.in_event_listener.reset(here)
         assert "\n" not in said
 
@@ -115,8 +119,10 @@ def opened(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
         folder = tmp_path_factory.mktemp("visits")
         patch.setenv("BEADCHECK_LOG", str(folder / "log.sqlite3"))
         patch.setenv("GRADIO_TEMP_DIR", str(folder / "gradio"))
-        # Without a running loop Gradio makes one for each lock, and closes none.
-        made = asyncio.run(page_in(folder))
+        # Without a running loop Gradio makes one for each lock, and closes none; and in this thread
+        # a browser's loop may be running.
+        with ThreadPoolExecutor(1) as pool:
+            made = pool.submit(asyncio.run, page_in(folder)).result()
         yield made
         made.bench.close()
         made.lookout.close()

@@ -230,5 +230,6 @@ def _tell(page: RunningPage, codes: Codes | None) -> None:
         say(f"Instructor's code: {codes.of_instructor}  (shows the class side by side)\n")
         say("This computer itself needs no code. The connection is not encrypted: whoever\n")
         say("listens in the network can read what is sent, the codes and the photos too.\n")
+        sys.stdout.flush()  # what names the log takes a while to load
         say(f"What is kept goes to the log {log_place()}\n")
     sys.stdout.flush()
