@@ -37,7 +37,6 @@ FLAGS: Final = (
 SIZES: Final[dict[str, dict[str, Any]]] = {
     "phone": {
         "viewport": {"width": 390, "height": 844},
-        "device_scale_factor": 2,
         "has_touch": True,
         "is_mobile": True,
     },
@@ -116,7 +115,7 @@ def visits(browser: Browser, address: str) -> Iterator[Visit]:
     def open_page(
         size: str = "phone", *, base: str = "", faults: bool = False, code: str = "", **more: Any
     ) -> Page:
-        context = browser.new_context(**{**SIZES[size], **more})
+        context = browser.new_context(**{"reduced_motion": "reduce", **SIZES[size], **more})
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(60_000)

@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from .conftest import SIZES, Visit, choose, measure, reload
 from .scene import sample_pixels, save_with_place
-from .test_page_access import too_small, violations
+from .test_page_access import too_small, violations_by_day_and_night
 
 SMALLER = 0.6
 """Of the sample's size: 11 pixels to the millimetre measure faster than 19."""
@@ -165,18 +165,15 @@ def test_the_kind_is_chosen_by_key_and_keeps_the_focus(visit: Visit, weld: Path,
     assert page.evaluate("window.innerWidth") == SIZES[size]["viewport"]["width"]
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_where_the_further_photo_is_asked_for(
-    visit: Visit, weld: Path, scheme: str
-) -> None:
-    page = visit("phone", color_scheme=scheme, bypass_csp=True)
+def test_axe_finds_nothing_where_the_further_photo_is_asked_for(visit: Visit, weld: Path) -> None:
+    page = visit("phone", bypass_csp=True)
     asked(page, weld)
     add(page, "pair", weld)
     page.locator("#further details summary").click()
     add(page, "light-line", weld)
     page.locator("#further [data-step-board]").last.click()
     page.locator("#further [data-step-middle]").last.click()
-    assert violations(page) == {}
+    assert violations_by_day_and_night(page) == {}
     assert too_small(page) == []
 
 

@@ -94,7 +94,8 @@ def test_the_form_is_large_plain_and_works_by_keyboard_without_scripts(
     assert button["y"] + button["height"] < SIZES[size]["viewport"]["height"]
     page.context.close()
     page = open_form(browser, shop, 1, **SIZES[size], java_script_enabled=False)
-    page.keyboard.type("483920")  # the field has the focus
+    expect(page.locator("input:focus")).to_have_count(1)  # nobody has to reach for the field
+    page.keyboard.type("483920")
     with page.expect_navigation():
         page.keyboard.press("Enter")
     assert {each["name"] for each in page.context.cookies()} == {

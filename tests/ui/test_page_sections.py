@@ -73,7 +73,7 @@ def test_the_slider_moves_by_key_and_the_buttons_by_a_press(page: Page) -> None:
 
 def test_a_tap_on_the_photo_keeps_to_the_sections_of_that_photo(page: Page) -> None:
     page.get_by_role("slider", name="Section").press("Home")
-    picture = page.locator(".bc-section-photo:not([hidden])")
+    picture = page.locator("#results .bc-section-photo:not([hidden])")
     expect(picture).to_have_count(1)
     picture.scroll_into_view_if_needed()
     box = picture.bounding_box()
