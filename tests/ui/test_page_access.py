@@ -103,8 +103,9 @@ def test_the_whole_flow_works_by_keyboard(visit: Visit, weld: Path) -> None:
     expect(page.locator("#bc-result")).to_be_focused()
 
 
-def test_text_is_large_enough_to_read_at_arms_length(measured_weld: Page) -> None:
-    sizes = measured_weld.evaluate(
+def test_text_is_large_enough_to_read_at_arms_length(visit: Visit) -> None:
+    page = visit()
+    sizes = page.evaluate(
         "[...document.querySelectorAll('main p, main li, main button, main summary')]"
         ".filter(each => each.checkVisibility() && each.innerText.trim())"
         ".map(each => parseFloat(getComputedStyle(each).fontSize))"
