@@ -65,6 +65,8 @@ def test_the_unit_switch_shows_inches_and_converts_what_was_entered(measured_wel
     page = measured_weld
     page.locator("#coupon button").click()
     page.locator("#wall_thickness input").fill("12.7")
+    page.locator("#wall_thickness input").blur()
+    expect(page.locator("#coupon button")).to_contain_text("12.7 mm")
     page.locator("#unit").get_by_text("inch", exact=True).click()
     expect(page.locator("table")).to_contain_text("in)")
     # A phone widens its page rather than show a bar: the width itself tells.
@@ -73,6 +75,7 @@ def test_the_unit_switch_shows_inches_and_converts_what_was_entered(measured_wel
     page.locator("#unit").get_by_text("mm", exact=True).click()
     expect(page.locator("#wall_thickness input")).to_have_value("12.7")
     page.locator("#wall_thickness input").fill("")
+    page.locator("#wall_thickness input").blur()
     page.locator("#coupon button").click()
 
 
