@@ -12,6 +12,7 @@ from beadcheck.target.find import EdgeSamples
 
 Floats = NDArray[np.float64]
 BOW_STEP_MM: Final = 1e-4
+"""How near to flat a bow counts as going both ways."""
 Placed = tuple[Floats, Floats, Floats]
 """(N,) each: by x, y and height of what is laid on the metal."""
 
