@@ -94,7 +94,7 @@ def test_a_back_up_of_an_earlier_layout_is_told_from_a_later_one_and_brings_noth
         back_up(log, file, at=NOON)
     add_step(tmp_path / "steps", LATER_STEP, monkeypatch)
     with open_log(addresses("sqlite")) as log:
-        with pytest.raises(BackupOlderError, match="older beadcheck .its layout is '1'"):
+        with pytest.raises(BackupOlderError, match="older beadcheck"):
             restore(log, file)
         assert people(log) == ()
 

@@ -32,14 +32,6 @@ def who_reads_the_log(role: Role) -> str:
     )
 
 
-def instructors_alone() -> str:
-    """Markup of why a device with the class code shows no list of what everybody kept."""
-    return (
-        "<p>What everybody kept takes the instructor’s code. How your own welds did is shown under "
-        f"“Steadiness”.</p>{_ENTER}"
-    )
-
-
 def choose_somebody() -> str:
     """Markup that asks for a person."""
     return "<p>Choose whose welds to show.</p>"
