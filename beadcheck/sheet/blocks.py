@@ -115,6 +115,8 @@ def finding_table(result: Result, unit: LengthUnit) -> list[Flowable]:
     many = len(authorities) > 1
     for number, authority in enumerate(authorities, start=1):
         parts.append(words(authority, SMALL, lead=f"Source {number}:" if many else "Source:"))
+    if result.not_judged:
+        parts.append(words(result.not_judged, SMALL))
     return parts
 
 
