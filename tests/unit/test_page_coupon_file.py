@@ -23,7 +23,7 @@ from beadcheck_page.groove_entries import JointEntries
 from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.limit_choices import offered_limits
 from beadcheck_page.orders import Order
-from beadcheck_page.refusals import MissingEntryError, UnusableEntryError
+from beadcheck_page.refusals import MissingEntryError, NoMeasureError
 from beadcheck_page.take_requests import take_request
 from beadcheck_page.takes import page_takes
 from beadcheck_page.understanding import understood
@@ -77,7 +77,7 @@ IN_INCHES = replace(
 ODD_PIPE = replace(PIPE, pipe_size=UNSAID, schedule=UNSAID, outside_diameter=203.0)
 ON_A_DIAL = replace(PIPE, times_are=TimesAre.DIAL_MARKS.value, background_volts=None, unit="inch")
 V_GROOVE = JointEntries(
-    groove="single-v", angle_deg=60.0, root_gap="3 mm", root_face="2 mm", filler="E7018"
+    groove="single-v", angle="60°", root_gap="3 mm", root_face="2 mm", filler="E7018"
 )
 FORMS = {
     "plate": PLATE,
@@ -211,7 +211,7 @@ def test_a_coupon_of_several_passes_fills_in_one_of_them_and_says_what_has_no_fi
     assert "procedure card stick-on-pipe.toml" in said
     assert "who signed and uncertainties of your own" in said
     assert (cap.joint.groove, cap.joint.filler) == ("single-v", "3.2 mm low-hydrogen")
-    assert (cap.joint.angle_deg, cap.joint.root_gap) == (60.0, "3.2 mm")
+    assert (cap.joint.angle, cap.joint.root_gap) == ("60°", "3.2 mm")
 
 
 @pytest.mark.parametrize("said", ["wide", "0", "-3 mm", "1/0 in", "3 ft", "nan", "1e999"])
@@ -219,7 +219,7 @@ def test_a_gap_that_is_no_length_is_told_before_anything_is_written(
     photos: tuple[StoredPhoto, ...], said: str
 ) -> None:
     joint = replace(V_GROOVE, root_gap=said)
-    with pytest.raises(UnusableEntryError, match="root gap"):
+    with pytest.raises(NoMeasureError, match="The root gap"):
         coupon_of_order(order(PLATE, photos), PLATE, joint, name="P8-17", person=None)
 
 

@@ -1,5 +1,6 @@
 """Groove and filler, which only a coupon file holds: as entered, and as a file fills them in."""
 
+import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
@@ -7,8 +8,8 @@ from typing import Final
 
 from beadcheck.coupon_file import Groove, GrooveForm
 from beadcheck.units import millimetres
-from beadcheck_page.entries import LONGEST_TEXT, UNSAID, choice, number
-from beadcheck_page.refusals import UnusableEntryError
+from beadcheck_page.entries import LONGEST_TEXT, UNSAID, choice
+from beadcheck_page.refusals import NoMeasureError
 
 _INCH: Final = re.compile(r"(?:(\d+)[ -])?(\d+/\d+|\d*\.?\d+) *(?:in|inch|\")")
 
@@ -18,7 +19,7 @@ class JointEntries:
     """What a browser sent of groove and filler: nothing in it has been believed yet."""
 
     groove: object = UNSAID
-    angle_deg: object = None
+    angle: object = ""
     root_gap: object = ""
     root_face: object = ""
     filler: object = ""
@@ -28,22 +29,21 @@ class JointEntries:
 
         Raises
         ------
-        UnusableEntryError
+        UnusableEntryError, NoMeasureError
         """
         form = choice(GrooveForm, self.groove, "the groove")
         if form is None:
             return None
         return Groove(
             form=form,
-            angle_deg=number(self.angle_deg, "The included angle"),
+            angle_deg=angle_said_deg(self.angle),
             root_gap_mm=length_said_mm(self.root_gap, "The root gap"),
             root_face_mm=length_said_mm(self.root_face, "The root face"),
         )
 
     def understood_filler(self) -> str | None:
         """Filler as entered; None where nothing was."""
-        said = self.filler[:LONGEST_TEXT].strip() if isinstance(self.filler, str) else ""
-        return said or None
+        return _said(self.filler) or None
 
 
 def length_said_mm(entered: object, what: str) -> float | None:
@@ -51,8 +51,7 @@ def length_said_mm(entered: object, what: str) -> float | None:
 
     Raises
     ------
-    UnusableEntryError
-        It is no length above 0.
+    NoMeasureError
 
     Examples
     --------
@@ -61,19 +60,52 @@ def length_said_mm(entered: object, what: str) -> float | None:
     >>> length_said_mm("1/8 in", "The root gap"), length_said_mm('1 1/4"', "The root gap")
     (3.175, 31.75)
     """
-    if not isinstance(entered, str) or not entered.strip():
+    said = _said(entered).replace(",", ".")
+    if not said:
         return None
-    said = entered[:LONGEST_TEXT].strip().replace(",", ".")
+    refusal = NoMeasureError(what, said, "length", "3, 3 mm or 1/8 in")
     in_inches = _INCH.fullmatch(said)
+    if in_inches is None:
+        return _above_zero(said.removesuffix("mm"), refusal)
+    whole, part = in_inches.groups()
     try:
-        if in_inches is None:
-            length_mm = float(said.removesuffix("mm"))
-        else:
-            whole, part = in_inches.groups()
-            length_mm = millimetres(float(int(whole or 0) + Fraction(part)))
-    except (ValueError, ZeroDivisionError):
-        raise UnusableEntryError(what, "it is no length such as 3, 3 mm or 1/8 in") from None
-    return number(length_mm, what)
+        length_in = int(whole or 0) + Fraction(part)
+    except ZeroDivisionError:
+        raise refusal from None
+    return _above_zero(str(millimetres(float(length_in))), refusal)
+
+
+def angle_said_deg(entered: object) -> float | None:
+    """Angle in degrees; None where nothing was entered.
+
+    Raises
+    ------
+    NoMeasureError
+
+    Examples
+    --------
+    >>> angle_said_deg("60°"), angle_said_deg("37.5"), angle_said_deg(" ")
+    (60.0, 37.5, None)
+    """
+    said = _said(entered).replace(",", ".")
+    if not said:
+        return None
+    refusal = NoMeasureError("The included angle", said, "angle", "60 or 60°")
+    return _above_zero(said.removesuffix("°"), refusal)
+
+
+def _said(entered: object) -> str:
+    return entered[:LONGEST_TEXT].strip() if isinstance(entered, str) else ""
+
+
+def _above_zero(said: str, refusal: NoMeasureError) -> float:
+    try:
+        found = float(said)
+    except ValueError:
+        raise refusal from None
+    if not math.isfinite(found) or found <= 0.0:
+        raise refusal
+    return found
 
 
 def filled_joint(groove: Groove | None, filler: str | None) -> JointEntries:
@@ -88,7 +120,7 @@ def filled_joint(groove: Groove | None, filler: str | None) -> JointEntries:
         return JointEntries(filler=filler or "")
     return JointEntries(
         groove=groove.form.value,
-        angle_deg=groove.angle_deg,
+        angle="" if groove.angle_deg is None else f"{groove.angle_deg:g}°",
         root_gap=_shown(groove.root_gap_mm),
         root_face=_shown(groove.root_face_mm),
         filler=filler or "",

@@ -7,7 +7,7 @@ import gradio as gr
 
 from beadcheck.coupon_file import GrooveForm
 from beadcheck_page.controls import CHOOSE, NOT_SAID
-from beadcheck_page.field_kinds import choices_of, list_field, name_field, number_field
+from beadcheck_page.field_kinds import choices_of, list_field, name_field
 from beadcheck_page.folds import asset, fold
 
 GROOVE_WORDS: Final = {
@@ -45,7 +45,7 @@ class JointParts:
     name: gr.Textbox
     person: gr.Textbox
     groove: gr.Dropdown
-    angle: gr.Number
+    angle: gr.Textbox
     gap: gr.Textbox
     face: gr.Textbox
     filler: gr.Textbox
@@ -69,9 +69,9 @@ def joint_parts() -> JointParts:
         person = name_field("joint_person", "Who welds it; may stay empty")
         groove = list_field("joint_groove", "Groove", [NOT_SAID, *choices_of(GROOVE_WORDS)])
         with gr.Row():
-            angle = number_field("joint_angle", "Included angle (°)")
-            gap = name_field("joint_gap", "Root gap: 3 mm, or 1/8 in")
-            face = name_field("joint_face", "Root face: 2 mm, or 1/16 in")
+            angle = name_field("joint_angle", "Included angle, such as 60°")
+            gap = name_field("joint_gap", "Root gap, such as 3 mm or 1/8 in")
+            face = name_field("joint_face", "Root face, such as 2 mm or 1/16 in")
         filler = name_field("joint_filler", "Filler: electrode or wire")
         button = gr.Button("Write the coupon file", elem_id="joint-write")
         written = gr.HTML(

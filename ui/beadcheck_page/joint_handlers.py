@@ -13,7 +13,7 @@ from beadcheck_page import show
 from beadcheck_page.controls import CHOOSE
 from beadcheck_page.coupon_in import FilledIn, Written, filled_by, written_file
 from beadcheck_page.coupon_out import coupon_of_order
-from beadcheck_page.entries import UNSAID, Entries, finite, text
+from beadcheck_page.entries import UNSAID, Entries, text
 from beadcheck_page.events import on
 from beadcheck_page.form_so_far import shown
 from beadcheck_page.groove_entries import JointEntries
@@ -74,7 +74,7 @@ class JointHandlers:
         said = naming(person, None, name)
         called = said.coupon or f"{datetime.now().astimezone():%Y-%m-%d %H:%M}"
         joint = JointEntries(
-            groove=groove, angle_deg=angle, root_gap=gap, root_face=face, filler=filler
+            groove=groove, angle=angle, root_gap=gap, root_face=face, filler=filler
         )
         coupon = coupon_of_order(order, entries, joint, name=called, person=said.person)
         file = safe_name(f"{called[: NAME_LENGTH // 2]}.toml", taken=())
@@ -114,7 +114,7 @@ class JointHandlers:
         if of_coupon or joint.groove != UNSAID:
             updates |= {
                 self.joint.groove: gr.Dropdown(value=text(joint.groove, "the groove") or UNSAID),
-                self.joint.angle: gr.Number(value=finite(joint.angle_deg)),
+                self.joint.angle: joint.angle,
                 self.joint.gap: joint.root_gap,
                 self.joint.face: joint.root_face,
             }
