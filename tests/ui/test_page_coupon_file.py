@@ -109,6 +109,10 @@ def test_a_coupon_file_and_a_card_fill_the_form_in_and_a_broken_one_leaves_it(
     expect(page.locator("#current input")).to_have_value("112")
     expect(page.locator("#limits input")).to_have_value(re.compile(".+"))
     assert violations(page) == {}
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.locator("#joint-write").click()
+    expect(page.locator("#joint-written pre")).to_contain_text("format =", timeout=SLOW_MS)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
     broken = tmp_path / "broken.toml"
     broken.write_text('format = "beadcheck-coupon/1"\ncoupon = "A"\nposition = "9G"\n')
     load(page, broken)

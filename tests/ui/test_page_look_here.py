@@ -24,6 +24,7 @@ def test_the_places_to_look_at_are_listed_with_their_numbers(visit: Visit, size:
     assert sorted(numbers) == list(range(1, len(numbers) + 1))
     assert not VERDICTS.search(listed.inner_text())
     expect(page.get_by_role("heading", name="Look here: candidates only")).to_be_visible()
+    page.get_by_text("One file alone").click()
     expect(page.get_by_role("link", name="Save indications.csv")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["viewport"]["width"]
 

@@ -27,6 +27,7 @@ def measure_again(page: Page, press: str) -> None:
 
 def saved_result(page: Page) -> dict:
     with page.expect_download() as waited:
+        page.get_by_text("One file alone").click()
         page.get_by_role("link", name="Save result.json").click()
     return json.loads(waited.value.path().read_text("utf-8"))
 

@@ -9,7 +9,7 @@ from beadcheck.report.wording import LengthUnit, finding_count_words, full_words
 from beadcheck_page.kept_log import LINES, Asked, Opened
 from beadcheck_page.roles import Role
 from beadcheck_page.show.findings import findings
-from beadcheck_page.show.markup import capital, sentence, text, unbroken
+from beadcheck_page.show.markup import capital, points, sentence, text, unbroken
 from beadcheck_page.show.targets import PAPERS
 from beadcheck_page.show.values import not_measured, value_tables
 
@@ -123,8 +123,6 @@ def log_chosen(opened: Opened, unit: LengthUnit, role: Role) -> str:
     if found.replaced_by is not None:
         said.append(f"Number {found.replaced_by} took the place of this one")
     told = "".join(f"<p>{sentence(each)}</p>" for each in said if each)
-    lines = "".join(f"<li>{sentence(each)}</li>" for each in opened.since(unit))
-    since = f'<ul class="bc-steady">{lines}</ul>' if lines else ""
     asked = {"unit": unit.value} | ({} if role.sees_class else {"person": logged.person})
     # Not marked as downloads: the page's own script fetches them, and shows why there is none.
     links = "".join(
@@ -139,8 +137,9 @@ def log_chosen(opened: Opened, unit: LengthUnit, role: Role) -> str:
         f"{text(logged.coupon)}, {text(logged.run)}</h3>"
         f'<p class="bc-counts">{sentence(finding_count_words(result.checks))}</p>{told}'
         f'<p class="bc-caution">{text(result.caution)}</p>'
-        f'<div class="bc-links">{links}</div>'
-        f"{since}"
+        f'<div class="bc-links">{links}'
+        '<button type="button" class="bc-small" data-back>Back to the list</button></div>'
+        f"{points(opened.since(unit))}"
         f"{findings(result, unit)}{value_tables(result, unit)}{not_measured(result)}</section>"
     )
 
