@@ -143,8 +143,8 @@ class Bead:
         """Height over the base metal, zero outside the toes; s (N,) and t (M,) give (M, N)."""
         return self.cap_at_mm(s_mm[None, :], t_mm[:, None])
 
-    def cap_at_mm(self, s_mm: Floats, t_mm: Floats) -> Floats:
-        """The same at points, s and t broadcast."""
+    def cap_at_mm(self, s_mm: Floats, t_mm: Floats, *, rippled: bool = True) -> Floats:
+        """The same at points, s and t broadcast; without ripples, the middle of their height."""
         s, t = self.near(s_mm), t_mm
         edge = np.maximum(self.edge(s), 1e-6)
         mid = np.interp(s, self.s_mm, self.mid_mm)
@@ -155,7 +155,10 @@ class Bead:
         x = np.clip(x, -1, 1)
         crown = self._crown_mm(s) * edge**0.8
         cap = crown * (1 - np.abs(x) ** self.style.toe_power)
-        ripple = (self.lobes_mm(self.phase(s, x)) - self.style.ripple_mm / 2) * np.sqrt(1 - x * x)
+        ripple = 0.0
+        if rippled:
+            lobes = self.lobes_mm(self.phase(s, x)) - self.style.ripple_mm / 2
+            ripple = lobes * np.sqrt(1 - x * x)
         height = cap + ripple * edge - self._crater_mm(s, t - mid)
         least = 0.0 if self.style.crown_mm > 0 else -np.inf  # a hollow pass lies below its toes
         return np.where(inside, np.maximum(height, least), 0.0)

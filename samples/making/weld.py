@@ -191,12 +191,14 @@ class Weld:
             low, high = bead.toes_mm(s)
             at_low, at_high = (self._before_mm(number, s, toe) for toe in (low, high))
             base = at_low + (t - low) / (high - low) * (at_high - at_low)
-            laid = np.maximum(before, base + bead.cap_mm(s, t_mm))
-            top[:, columns] = np.where((t > low) & (t < high), laid, before)
+            top[:, columns] = np.where((t > low) & (t < high), base + bead.cap_mm(s, t_mm), before)
         return top
 
     def _before_mm(self, number: int, s_mm: Floats, t_mm: Floats) -> Floats:
-        """Height at points (N,) before the bead of this number was laid."""
+        """Height at points (N,) before the bead of this number was laid, ripples left out.
+
+        A pool melts the ripples that it runs over: they do not show through.
+        """
         top = np.zeros(len(s_mm))
         for earlier, bead in enumerate(self.beads[:number]):
             low, high = bead.toes_mm(s_mm)
@@ -206,7 +208,7 @@ class Weld:
             s, t, low, high = s_mm[under], t_mm[under], low[under], high[under]
             at_low, at_high = (self._before_mm(earlier, s, toe) for toe in (low, high))
             base = at_low + (t - low) / (high - low) * (at_high - at_low)
-            top[under] = np.maximum(top[under], base + bead.cap_at_mm(s, t))
+            top[under] = base + bead.cap_at_mm(s, t, rippled=False)
         return top
 
     def height_mm(self, s_mm: Floats, t_mm: Floats, *, rng: np.random.Generator) -> Floats:
