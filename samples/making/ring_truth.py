@@ -17,8 +17,6 @@ from samples.making.wrap import Slack, Wrap
 
 Json: TypeAlias = Any
 
-TIE_IN_MM = 25.0  # how far off 6 or 12 o'clock the halves may meet
-
 
 class Clock:
     """Turns places s of the metal into arcs from 12 o'clock, in the strip's sense."""
@@ -125,13 +123,13 @@ def _lane(weld: Weld, clock: Clock, lane: int, arc: Floats) -> dict[str, Json]:
         if bead.lane != lane:
             continue
         one_low, one_high = bead.toes_mm(s)
-        for edge, total, shown, better in (
-            (one_low, low, shown_low, one_low < low),
-            (one_high, high, shown_high, one_high > high),
+        for edge, total, shown, outward in (
+            (one_low, low, shown_low, -1.0),
+            (one_high, high, shown_high, 1.0),
         ):
-            total[better] = edge[better]
-            inward = np.where(edge == one_low, 1e-6, -1e-6)
-            shown[better] = (weld.uppermost(s, edge + inward) == number)[better]
+            further = outward * (edge - total) > 0
+            on_top = weld.uppermost(s, edge - 1e-6 * outward) == number
+            total[further], shown[further] = edge[further], on_top[further]
     crest_s, crest_t = lane_crests(weld, lane, around_mm=0.0)
     crest_arc = clock.arc_mm(crest_s)
     order = np.argsort(crest_arc)
@@ -170,44 +168,41 @@ def _start_and_stop(weld: Weld, number: int) -> tuple[float, float]:
 
 
 def _ends(weld: Weld, clock: Clock) -> list[dict[str, Json]]:
-    """Every start and stop; one that a later run covers cannot be seen.
+    """Every start and stop, in order of arc, each with the nearest other end of its bead.
 
-    A tie-in is where a run ends or begins on another's end; `partner_arc_mm` is that end.
+    Halves tie in start on start at 6 o'clock and stop on stop at 12; a start on a stop is a restart
+    in mid-half. Of two such ends the one laid later is seen.
     """
-    ends = []
-    for number, bead in enumerate(weld.beads):
-        for kind, s, inward in zip(
-            ("start", "stop"),
-            _start_and_stop(weld, number),
-            (bead.direction, -bead.direction),
-            strict=True,
-        ):
-            just_inside = np.array([s + 0.05 * inward])
-            middle = np.interp(bead.near(just_inside), bead.s_mm, bead.mid_mm)
-            shown = bool(weld.uppermost(just_inside, middle)[0] == number)
-            arc = float(clock.arc_mm(np.array(s)))
-            ends.append(
-                {
-                    "run": number,
-                    "bead": bead.lane,
-                    "kind": kind,
-                    "arc_mm": rounded(arc),
-                    "clock_deg": rounded(clock.degrees(np.array(arc))),
-                    "shown": shown,
-                }
-            )
+    ends = [
+        _end(weld, clock, number, kind)
+        for number in range(len(weld.beads))
+        for kind in ("start", "stop")
+    ]
     for end in ends:
-        partners = [
-            (abs(_between(end["arc_mm"], other["arc_mm"], clock.turn_mm)), other["arc_mm"])
-            for other in ends
-            if other["run"] != end["run"] and other["bead"] == end["bead"]
-        ]
-        end["partner_arc_mm"] = min(partners)[1]
-        near_six_or_twelve = min(
-            abs(_between(end["arc_mm"], place, clock.turn_mm)) for place in (0, clock.turn_mm / 2)
+        others = [o for o in ends if o["run"] != end["run"] and o["bead"] == end["bead"]]
+        partner = min(
+            others, key=lambda o: abs(_between(end["arc_mm"], o["arc_mm"], clock.turn_mm))
         )
-        end["place"] = "tie-in" if near_six_or_twelve < TIE_IN_MM else "mid-half"
+        end["partner_arc_mm"] = partner["arc_mm"]
+        end["place"] = "tie-in" if partner["kind"] == end["kind"] else "mid-half"
     return sorted(ends, key=lambda end: end["arc_mm"])
+
+
+def _end(weld: Weld, clock: Clock, number: int, kind: str) -> dict[str, Json]:
+    bead = weld.beads[number]
+    s = _start_and_stop(weld, number)[kind == "stop"]
+    inward = bead.direction if kind == "start" else -bead.direction
+    inside = np.array([s + 0.05 * inward])
+    middle = np.interp(bead.near(inside), bead.s_mm, bead.mid_mm)
+    arc = clock.arc_mm(np.array(s))
+    return {
+        "run": number,
+        "bead": bead.lane,
+        "kind": kind,
+        "arc_mm": rounded(arc),
+        "clock_deg": rounded(clock.degrees(arc)),
+        "shown": bool(weld.uppermost(inside, middle)[0] == number),
+    }
 
 
 def _between(a: float, b: float, turn_mm: float) -> float:

@@ -122,15 +122,14 @@ class Weld:
 
     def off_ends_mm(self, s_mm: Floats) -> Floats:
         """Distance of places from the nearest start or stop, less its rounded end."""
-        return np.min(
-            [
-                np.abs(s_mm - end - (self.turn_mm or 0.0) * _turns(s_mm - end, self.turn_mm))
-                - bead.round_mm
-                for bead in self.beads
-                for end in (bead.start_mm, bead.end_mm)
-            ],
-            axis=0,
-        )
+        off = []
+        for bead in self.beads:
+            for end in (bead.start_mm, bead.end_mm):
+                away = s_mm - end
+                if self.turn_mm is not None:
+                    away = away - self.turn_mm * np.round(away / self.turn_mm)
+                off.append(np.abs(away) - bead.round_mm)
+        return np.asarray(np.min(off, axis=0), dtype=np.float64)
 
     def uppermost(self, s_mm: Floats, t_mm: Floats) -> NDArray[np.intp]:
         """Number of the bead that was laid last at points (N,); -1 beside the weld."""
@@ -226,7 +225,3 @@ class Weld:
             height = height + metal * self.rough_mm * share * noise / max(noise.std(), 1e-9)
         soft = (self.fillet_mm / pitch[0], self.fillet_mm / pitch[1])
         return gaussian_filter(height, soft, mode=edge)
-
-
-def _turns(off_mm: Floats, turn_mm: float | None) -> Floats:
-    return np.zeros_like(off_mm) if turn_mm is None else np.round(off_mm / turn_mm)
