@@ -88,6 +88,7 @@ def _add_rings(jobs: Any) -> None:
     rings.add_argument("--seed", type=int, required=True)
     rings.add_argument("--samples", type=int, default=12, help="light paths per pixel")
     rings.add_argument("--shrink", type=int, default=1, help="make trial pictures so much smaller")
+    rings.add_argument("--quality", type=int, help="of the JPEG files; default: the phone's")
     rings.add_argument("--truth-only", action="store_true", help="no pictures; needs no Mitsuba")
     rings.add_argument("--small-print", action="store_true", help="the strip is printed 1 %% small")
     rings.add_argument(
@@ -105,11 +106,12 @@ def _rings(choice: argparse.Namespace) -> None:
     ring = draw_ring(
         choice.out.name, choice.seed, kind=choice.kind, flaws=flaws, targets=choice.targets
     )
+    shots = ring.shots
     if choice.shrink > 1:
-        shots = tuple(
-            replace(shot, scene=smaller(shot.scene, choice.shrink)) for shot in ring.shots
-        )
-        ring = replace(ring, shots=shots)
+        shots = tuple(replace(shot, scene=smaller(shot.scene, choice.shrink)) for shot in shots)
+    if choice.quality is not None:
+        shots = tuple(replace(shot, scene=_saved(shot.scene, choice.quality)) for shot in shots)
+    ring = replace(ring, shots=shots)
     if choice.truth_only:
         write_ring_truths(ring, choice.out)
         return
@@ -154,6 +156,11 @@ def _photos(choice: argparse.Namespace) -> None:
         mesh_mm=FINE_MESH_MM,
         texel_mm=0.04,
     )
+
+
+def _saved(scene: Scene, quality: int) -> Scene:
+    """The same scene in files of another JPEG quality."""
+    return replace(scene, development=replace(scene.development, quality=quality))
 
 
 def smaller(scene: Scene, factor: int) -> Scene:

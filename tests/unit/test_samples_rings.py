@@ -4,6 +4,8 @@ The coupons are drawn here; nothing is rendered. Diameters and walls come from `
 ASME B36.10M on its own.
 """
 
+import json
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -15,6 +17,7 @@ import pytest
 from numpy.testing import assert_allclose
 from numpy.typing import NDArray
 
+from samples.making.__main__ import smaller
 from samples.making.bead import BeadStyle, lay_bead
 from samples.making.card import Sheet, read_sheets
 from samples.making.ring_coupons import Flaws
@@ -27,7 +30,9 @@ from samples.making.weld import Weld
 from samples.making.wrap import Joint, Slack, Wrap
 
 Floats = NDArray[np.float64]
-TARGETS = Path(__file__).parents[2] / "calibration"
+ROOT = Path(__file__).parents[2]
+TARGETS = ROOT / "calibration"
+SAMPLE = ROOT / "samples" / "pipe-ring"
 SEEDS = {"nps8": 31, "nps2": 32}
 STORED_PX = 0.006  # mm are stored to 4 decimals, at up to 40 px/mm
 
@@ -325,3 +330,34 @@ def test_a_closed_skin_passes_from_its_end_into_its_start() -> None:
     assert_allclose(skin[:, 20:], layer[:, 20:70])
     # The first column is nearly what was painted next to the last.
     assert_allclose(skin[:, 0], 0.975 * layer[:, 70] + 0.025 * layer[:, 0], rtol=1e-5)
+
+
+def test_the_sample_ring_holds_the_truth_of_its_seed() -> None:
+    stored = json.loads((SAMPLE / "ring.json").read_text(encoding="utf-8"))
+    ring = draw_ring(SAMPLE.name, stored["seed"], kind="nps2", flaws=Flaws(), targets=TARGETS)
+    half = tuple(replace(shot, scene=smaller(shot.scene, 2)) for shot in ring.shots)
+    again = ring_truth(replace(ring, shots=half))
+    assert again.keys() == stored.keys()
+    for key in ("width_mm", "arc_mm", "lo_t_mm", "hi_t_mm"):
+        assert_allclose(again[key], stored[key], atol=2e-4)
+    crests = [truth["beads"][0]["crest_arc_mm"] for truth in (again, stored)]
+    assert_allclose(*crests, atol=2e-4)
+    assert [p["markers"] for p in again["photos"]] == [p["markers"] for p in stored["photos"]]
+
+
+@pytest.mark.parametrize("photo", sorted(SAMPLE.glob("*.jpg")), ids=lambda p: p.stem)
+def test_opencv_finds_the_sample_rings_markers_where_the_truth_says(photo: Path) -> None:
+    known = json.loads(photo.with_suffix(".json").read_text(encoding="utf-8"))
+    markers = {m["id"]: np.array(m["corners_px"]) for m in known["markers"] if m["in_view"]}
+    picture = cv2.imread(str(photo), cv2.IMREAD_GRAYSCALE)  # turned upright by its EXIF
+    assert picture is not None
+    assert list(picture.shape[::-1]) == known["image_size"]
+    book = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_250)
+    found, ids, _ = cv2.aruco.ArucoDetector(book).detectMarkers(picture)
+    offsets = [
+        (corners[0] - markers[k]).mean(axis=0)
+        for corners, k in zip(found, ids.ravel().tolist(), strict=True)
+    ]
+    assert len(offsets) >= 3  # of four or five: on so small a pipe the outer ones are oblique
+    # The middle of a marker does not feel the shift of its edges: whole-pixel corners, averaged.
+    assert np.abs(np.mean(offsets, axis=0)).max() < 0.4
