@@ -198,8 +198,10 @@ def _crests(
 ) -> tuple[RippleRecord, ...]:
     if isinstance(ripples, NotMeasured):
         return ()
-    places_mm = bead.axis.to_surface(ripples.seen_s_mm, ripples.across_mm)
-    return ripple_records(ripples.s_mm, surface.to_px(places_mm), surface)
+    seen_mm, under_mm = (
+        bead.axis.to_surface(s_mm, ripples.across_mm) for s_mm in (ripples.seen_s_mm, ripples.s_mm)
+    )
+    return ripple_records(ripples.s_mm, seen_mm, under_mm, surface)
 
 
 def _steady_range_mm(toes: Toes) -> tuple[float, float]:

@@ -19,6 +19,8 @@ class TargetPartRecord:
     """Which of the segments that a strip is glued together from, from 0."""
     turn: int
     """-1 or 1 where it is seen beyond the place at which a strip closes on itself; else 0."""
+    starts_mm: float
+    """x at which it begins as printed: a strip's end or its glued joint, in mm on the metal."""
     shift_mm: float
     """How far it lies from its printed place along the strip, in mm on the metal."""
     shift_u_mm: float

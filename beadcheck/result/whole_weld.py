@@ -29,6 +29,27 @@ class LeftOutRecord:
 
 @with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedPhotoRecord:
+    """Where one photo's own frame lies in the whole weld.
+
+    A place x, y of the photo's frame is `arc_mm` = (x + `offset_mm`) times the closure's
+    `scale_ratio`, counted round, and as far across as y times that ratio.
+    """
+
+    photo: int
+    """Index into photos."""
+    offset_mm: float
+    """To be added to x, in mm."""
+    offset_U_mm: float  # noqa: N815  # U is the standard's symbol for it
+    """Expanded uncertainty of the offset, in mm."""
+    from_arc_mm: float
+    """First place that it shows well enough, in mm."""
+    to_arc_mm: float
+    """Last place that it shows well enough, in mm; beyond `length_mm` where it runs on round."""
+
+
+@with_config(RECORD)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class GluedJointRecord:
     """A place where the strip is glued together from segments."""
 
@@ -262,6 +283,8 @@ class WholeWeldRecord:
     """All the way round a pipe, or along a plate."""
     photos: tuple[int, ...]
     """Indices of the photos that it is joined from."""
+    placed: tuple[PlacedPhotoRecord, ...]
+    """Where each of them lies."""
     left_out: tuple[LeftOutRecord, ...]
     """Photos of the same kind that are no part of it, and why."""
     length_mm: float

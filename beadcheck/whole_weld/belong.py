@@ -1,0 +1,237 @@
+"""Which photos are one weld: duplicates once, photos of another coupon not at all."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from beadcheck.whole_weld.view import Floats, View
+
+SAME_ANGLE_DEG: Final = 0.1
+SAME_RATIO: Final = 0.002
+SAME_MM: Final = 0.2
+"""Two photos whose camera stood this near to one place are one photo, saved twice: no hand holds a
+phone so alike."""
+OTHER_PIPE_RATIO: Final = 0.02
+"""Diameters by the markers of two photos of one pipe never differ by as much."""
+OTHER_PIPE_SIGMAS: Final = 5.0
+OTHER_STEP_MM: Final = 0.4
+OTHER_STEP_SIGMAS: Final = 4.0
+"""Two photos of one strip show a joint alike, but for a strip that was moved in between."""
+OTHER_TOE_MM: Final = 0.6
+"""Toes of one place by two photos, both seen aslant, differ by less beyond their uncertainties (an
+estimate)."""
+LEAST_SHARED_MM: Final = 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """A photo that is no part of the weld, and why."""
+
+    photo: int
+    code: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Belonging:
+    """Photos of one weld, and those that are left out."""
+
+    views: tuple[View, ...]
+    left_out: tuple[LeftOut, ...]
+
+
+def belonging(views: Sequence[View], *, turn_mm: float | None) -> Belonging:
+    """Sort out duplicates and photos of another coupon, as far as the photos tell.
+
+    `turn_mm` is one turn of the strip, round which places repeat.
+    """
+    kept, left_out = _once(views)
+    kept, others = _one_target(kept)
+    left_out += others
+    while (worst := _most_contradicted(kept, turn_mm)) is not None:
+        view, reason = worst
+        kept = [each for each in kept if each is not view]
+        left_out.append(LeftOut(photo=view.photo, code="not_belonging", reason=reason))
+    return Belonging(
+        views=tuple(kept), left_out=tuple(sorted(left_out, key=lambda each: each.photo))
+    )
+
+
+def _once(views: Sequence[View]) -> tuple[list[View], list[LeftOut]]:
+    kept: list[View] = []
+    left_out = []
+    for view in views:
+        twin = next((each for each in kept if _same_shot(each, view)), None)
+        if twin is None:
+            kept.append(view)
+            continue
+        left_out.append(
+            LeftOut(
+                photo=view.photo,
+                code="duplicate",
+                reason=f"It is the same photo as {twin.record.file}, and counts once.",
+            )
+        )
+    return kept, left_out
+
+
+def _same_shot(one: View, other: View) -> bool:
+    """Whether both were taken from one place: the picture may be turned or saved anew."""
+    first, second = one.record, other.record
+    if None in (first.tilt_deg, second.tilt_deg, first.distance_mm, second.distance_mm):
+        return False
+    tilts = np.array([first.tilt_deg, second.tilt_deg], dtype=np.float64)
+    reaches = np.array([first.distance_mm, second.distance_mm], dtype=np.float64)
+    ends = np.abs(one.x_mm[[0, -1]] - other.x_mm[[0, -1]])
+    toes = abs(float(np.median(one.middle_mm) - np.median(other.middle_mm)))
+    return bool(
+        np.ptp(tilts) <= SAME_ANGLE_DEG
+        and np.ptp(reaches) <= SAME_RATIO * reaches.max()
+        and ends.max() <= 1.0
+        and toes <= SAME_MM
+    )
+
+
+def _one_target(views: list[View]) -> tuple[list[View], list[LeftOut]]:
+    """Keep the photos of the target that most photos show."""
+    names = [view.record.target for view in views]
+    usual = max(names, key=names.count, default=None)
+    return [view for view in views if view.record.target == usual], [
+        LeftOut(
+            photo=view.photo,
+            code="not_belonging",
+            reason=f"It shows another target ({view.record.target}) than the other photos "
+            f"({usual}).",
+        )
+        for view in views
+        if view.record.target != usual
+    ]
+
+
+def _most_contradicted(views: Sequence[View], turn_mm: float | None) -> tuple[View, str] | None:
+    """The photo that most others contradict, with the plainest reason; None where all agree."""
+    against: dict[int, list[tuple[float, str]]] = {place: [] for place in range(len(views))}
+    for i, one in enumerate(views):
+        for j in range(i + 1, len(views)):
+            for weight, reason in _contradictions(one, views[j], turn_mm):
+                against[i].append((weight, reason))
+                against[j].append((weight, reason))
+    worst = max(
+        against,
+        key=lambda place: (len(against[place]), sum(w for w, _ in against[place])),
+        default=0,
+    )
+    if not against or not against[worst]:
+        return None
+    return views[worst], max(against[worst])[1]
+
+
+def _contradictions(one: View, other: View, turn_mm: float | None) -> list[tuple[float, str]]:
+    """How strongly, and in what, two photos cannot show one weld."""
+    found = []
+    if (apart := _diameters_apart(one, other)) is not None:
+        found.append(apart)
+    if (apart := _steps_apart(one, other)) is not None:
+        found.append(apart)
+    if (apart := _toes_apart(one, other, turn_mm)) is not None:
+        found.append(apart)
+    return found
+
+
+def _diameters_apart(one: View, other: View) -> tuple[float, str] | None:
+    first, second = one.frame.alone_diameter_mm, other.frame.alone_diameter_mm
+    if first is None or second is None:
+        return None
+    u_mm = np.hypot(one.frame.alone_diameter_u_mm or 0.0, other.frame.alone_diameter_u_mm or 0.0)
+    apart = abs(first - second)
+    allowed = max(OTHER_PIPE_RATIO * max(first, second), OTHER_PIPE_SIGMAS * float(u_mm))
+    if apart <= allowed:
+        return None
+    return apart / allowed, (
+        f"Its markers show a pipe of another size than those of other photos: {first:.0f} and "
+        f"{second:.0f} mm."
+    )
+
+
+def _steps_apart(one: View, other: View) -> tuple[float, str] | None:
+    """Joints, or the seam, that both photos show and that differ."""
+    worst: tuple[float, str] | None = None
+    for first in _steps(one):
+        for second in _steps(other):
+            if first[:2] != second[:2]:
+                continue
+            apart = abs(first[2] - second[2])
+            u_mm = float(np.hypot(first[3], second[3]))
+            allowed = max(OTHER_STEP_MM, OTHER_STEP_SIGMAS * u_mm)
+            where = "seam" if first[0][1] != first[1][1] else "glued joint"
+            if apart > allowed and (worst is None or apart / allowed > worst[0]):
+                worst = (
+                    apart / allowed,
+                    f"The strip's {where} lies {apart:.1f} mm otherwise than in other photos: it "
+                    "shows another strip, or one that was moved.",
+                )
+    return worst
+
+
+Step = tuple[tuple[int, int], tuple[int, int], float, float]
+
+
+def _steps(view: View) -> list[Step]:
+    """(segment, turn) before and after each step that a photo shows, the step and its u, in mm."""
+    parts = sorted(view.frame.parts, key=lambda part: (part.turn, part.segment))
+    steps = []
+    for before, after in pairwise(parts):
+        base = before.turn
+        steps.append(
+            (
+                (before.segment, 0),
+                (after.segment, after.turn - base),
+                after.shift_mm - before.shift_mm,
+                float(np.hypot(before.shift_u_mm, after.shift_u_mm)),
+            )
+        )
+    return steps
+
+
+def _toes_apart(one: View, other: View, turn_mm: float | None) -> tuple[float, str] | None:
+    """Toe lines that both photos show and that differ by more than their uncertainties."""
+    shared = shared_places(one, other, turn_mm)
+    if shared is None:
+        return None
+    x_mm, there_mm = shared
+    worst = 0.0
+    worst_mm = 0.0
+    u_mm = np.hypot(
+        np.interp(x_mm, one.x_mm, one.u_mm), np.interp(there_mm, other.x_mm, other.u_mm)
+    )
+    allowed = OTHER_TOE_MM + 2.0 * float(np.median(u_mm))
+    for mine, theirs in ((one.left_mm, other.left_mm), (one.right_mm, other.right_mm)):
+        apart = np.interp(x_mm, one.x_mm, mine) - np.interp(there_mm, other.x_mm, theirs)
+        middle = abs(float(np.median(apart)))
+        if middle / allowed > worst:
+            worst, worst_mm = middle / allowed, middle
+    if worst <= 1.0:
+        return None
+    return worst, (
+        f"Where it shows the same place as other photos its toes lie {worst_mm:.1f} mm elsewhere: "
+        "it shows another weld, or the strip was moved in between."
+    )
+
+
+def shared_places(one: View, other: View, turn_mm: float | None) -> tuple[Floats, Floats] | None:
+    """Places that both photos show, every mm, in the frame of each; None where there are too few.
+
+    What lies a turn further round a pipe is the same place.
+    """
+    best: tuple[Floats, Floats] | None = None
+    for turn in (0,) if turn_mm is None else (0, -1, 1):
+        shift_mm = turn * (turn_mm or 0.0)
+        first = max(one.x_mm[0], other.x_mm[0] + shift_mm)
+        last = min(one.x_mm[-1], other.x_mm[-1] + shift_mm)
+        if last - first >= LEAST_SHARED_MM and (best is None or last - first > np.ptp(best[0])):
+            x_mm = np.arange(first, last, 1.0)
+            best = (x_mm, x_mm - shift_mm)
+    return best
