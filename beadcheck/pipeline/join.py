@@ -32,7 +32,6 @@ from beadcheck.result import (
     quantity_records,
 )
 from beadcheck.units import Unit
-from beadcheck.whole_weld.sectors import SECTORS
 
 SoleRecord = TypeVar("SoleRecord", StationRecord, RippleRecord, IndicationRecord)
 SharedRecord = TypeVar(
@@ -51,7 +50,7 @@ def join(
     judging: Judging | None = None,
     settings: ArcSettings | None = None,
     allowed: CurrentRange | None = None,
-    sectors: int = SECTORS,
+    sectors: int | None = None,
 ) -> Result:
     """Results of the takes of one coupon as one, photo indices counted on.
 
@@ -65,7 +64,8 @@ def join(
     settings, allowed
         What the takes were measured with, for the amounts in advice.
     sectors
-        In how many sectors of the clock a pipe weld is told.
+        In how many sectors of the clock a pipe weld is told, or in how many stretches a
+        plate's; None takes the usual number.
 
     Raises
     ------

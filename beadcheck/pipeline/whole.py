@@ -16,7 +16,7 @@ from beadcheck.result import (
 from beadcheck.whole_weld.build import WholeWeld, whole_weld
 
 
-def with_whole_weld(result: Result, judge: Judge, *, sectors: int) -> Result:
+def with_whole_weld(result: Result, judge: Judge, *, sectors: int | None) -> Result:
     """Add what the photos from above show together, where several of them can be joined.
 
     The whole weld's values stand for the coupon and are compared with the limits as such. Photos
@@ -31,6 +31,8 @@ def with_whole_weld(result: Result, judge: Judge, *, sectors: int) -> Result:
     )
     if whole is None:
         return result
+    if len(whole.record.photos) < 2:
+        return _told(result, whole.record)
     whose = Whose.coupon(whole.record.photos)
     return replace(
         _told(result, whole.record),

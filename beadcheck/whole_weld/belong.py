@@ -48,8 +48,8 @@ def belonging(views: Sequence[View], *, turn_mm: float | None) -> Belonging:
 
     `turn_mm` is one turn of the strip, round which places repeat.
     """
-    kept, left_out = _once(views)
-    kept, others = _one_target(kept)
+    kept, left_out = once(views)
+    kept, others = one_target(kept)
     left_out += others
     while (worst := _most_contradicted(kept, turn_mm)) is not None:
         view, reason = worst
@@ -60,7 +60,8 @@ def belonging(views: Sequence[View], *, turn_mm: float | None) -> Belonging:
     )
 
 
-def _once(views: Sequence[View]) -> tuple[list[View], list[LeftOut]]:
+def once(views: Sequence[View]) -> tuple[list[View], list[LeftOut]]:
+    """Every photo once: one that was saved twice is left out."""
     kept: list[View] = []
     left_out = []
     for view in views:
@@ -95,7 +96,7 @@ def _same_shot(one: View, other: View) -> bool:
     )
 
 
-def _one_target(views: list[View]) -> tuple[list[View], list[LeftOut]]:
+def one_target(views: Sequence[View]) -> tuple[list[View], list[LeftOut]]:
     """Keep the photos of the target that most photos show."""
     names = [view.record.target for view in views]
     usual = max(names, key=names.count, default=None)

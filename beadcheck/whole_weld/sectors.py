@@ -20,7 +20,6 @@ from beadcheck.whole_weld.numbers import (
     width_quantities,
 )
 
-SECTORS: Final = 12
 LEAST_COVERED: Final = 0.3
 """A sector of which less is seen has no numbers."""
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +26,9 @@ from beadcheck.result import (
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.intp]
+
+COLUMNS: Final = 7
+"""Numbers of a station: two places, width, its doubt, angle of sight."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -80,32 +84,53 @@ class View:
         )
 
 
-def views_of(result: Result) -> tuple[View, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Course:
+    """The straight line in a target's frame along which x counts, y to its right: (2,) each."""
+
+    start_mm: Floats
+    direction: Floats
+
+    def places(self, points_mm: Floats) -> Floats:
+        """(N, 2) places along and across the line."""
+        along, across = self.direction, np.array([-self.direction[1], self.direction[0]])
+        return np.asarray((points_mm - self.start_mm) @ np.stack([along, across], axis=1))
+
+
+AS_FRAMED: Final = Course(start_mm=np.zeros(2), direction=np.array([1.0, 0.0]))
+"""The target's frame itself."""
+
+
+def views_of(result: Result, course: Course = AS_FRAMED) -> tuple[View, ...]:
     """Views of the photos from above in which a target and the weld were found, in their order."""
     found = []
     for photo, record in enumerate(result.photos):
         if record.kind == PhotoKind.FACE and record.usable and record.frame is not None:
-            view = _view(result, photo, record, record.frame)
+            view = _view(result, photo, record, record.frame, course)
             if view is not None:
                 found.append(view)
     return tuple(found)
 
 
-def _view(result: Result, photo: int, record: PhotoRecord, frame: TargetFrameRecord) -> View | None:
+def _view(
+    result: Result, photo: int, record: PhotoRecord, frame: TargetFrameRecord, course: Course
+) -> View | None:
     own = [
         (place, station)
         for place, station in enumerate(result.stations)
         if station.photo == photo and station.sure and station.steady
     ]
     rows = np.array([row for _, station in own for row in _row(station)], dtype=np.float64)
-    if len(own) < 2 or rows.size != 6 * len(own):
+    if len(own) < 2 or rows.size != COLUMNS * len(own):
         return None
-    rows = rows.reshape(-1, 6)
-    order = np.argsort(rows[:, 0], kind="stable")
-    x_mm, left_mm, right_mm, width_mm, u_mm, seen_deg = rows[order].T
+    rows = rows.reshape(-1, COLUMNS)
+    left_mm, right_mm = (course.places(rows[:, first : first + 2]) for first in (0, 2))
+    x_mm = 0.5 * (left_mm[:, 0] + right_mm[:, 0])
+    order = np.argsort(x_mm, kind="stable")
+    width_mm, u_mm, seen_deg = rows[order, 4:].T
     quantities = tuple(quantity_of(q) for q in result.quantities if q.photo == photo)
     crests = sorted(
-        (ripple.place_mm[0], place)
+        (float(course.places(np.array(ripple.place_mm))[0]), place)
         for place, ripple in enumerate(result.ripples)
         if ripple.photo == photo and ripple.place_mm is not None
     )
@@ -113,9 +138,9 @@ def _view(result: Result, photo: int, record: PhotoRecord, frame: TargetFrameRec
         photo=photo,
         record=record,
         frame=frame,
-        x_mm=x_mm,
-        left_mm=left_mm,
-        right_mm=right_mm,
+        x_mm=x_mm[order],
+        left_mm=left_mm[order, 1],
+        right_mm=right_mm[order, 1],
         width_mm=width_mm,
         u_mm=u_mm,
         shared_u_mm=_shared_u_mm(quantities),
@@ -128,7 +153,7 @@ def _view(result: Result, photo: int, record: PhotoRecord, frame: TargetFrameRec
 
 
 def _row(station: StationRecord) -> Sequence[float]:
-    """x, both toes' y, width, its standard uncertainty and the angle of sight; empty without."""
+    """Both toes, width, its standard uncertainty and the angle of sight; empty without."""
     left, right = station.left_toe_mm, station.right_toe_mm
     width_mm, expanded, seen = (
         station.weld_width_mm,
@@ -138,7 +163,7 @@ def _row(station: StationRecord) -> Sequence[float]:
     if left is None or right is None or width_mm is None or expanded is None or seen is None:
         return ()
     u_mm = expanded / COVERAGE_FACTOR
-    return (0.5 * (left[0] + right[0]), left[1], right[1], width_mm, u_mm, seen)
+    return (*left, *right, width_mm, u_mm, seen)
 
 
 def _shared_u_mm(quantities: Sequence[Quantity]) -> float:
