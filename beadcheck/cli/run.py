@@ -71,6 +71,7 @@ def measured(requests: Sequence[Request], showing: Showing) -> Result:
             judging=first.judging,
             settings=first.settings,
             allowed=first.allowed,
+            sectors=first.sectors,
         )
         if files is not None:
             files.finish(result)

@@ -113,21 +113,34 @@ def one_target(views: Sequence[View]) -> tuple[list[View], list[LeftOut]]:
 
 
 def _most_contradicted(views: Sequence[View], turn_mm: float | None) -> tuple[View, str] | None:
-    """The photo that most others contradict, with the plainest reason; None where all agree."""
-    against: dict[int, list[tuple[float, str]]] = {place: [] for place in range(len(views))}
+    """The photo that most others contradict, with the plainest reason; None where all agree.
+
+    Where two photos contradict each other alone, the later one is taken to be the odd one.
+    """
+    against: dict[int, list[_Against]] = {place: [] for place in range(len(views))}
     for i, one in enumerate(views):
         for j in range(i + 1, len(views)):
             for weight, reason in _contradictions(one, views[j], turn_mm):
-                against[i].append((weight, reason))
-                against[j].append((weight, reason))
-    worst = max(
-        against,
-        key=lambda place: (len(against[place]), sum(w for w, _ in against[place])),
-        default=0,
-    )
-    if not against or not against[worst]:
+                against[i].append(_Against(weight=weight, reason=reason, other=j))
+                against[j].append(_Against(weight=weight, reason=reason, other=i))
+    counts = {place: len({each.other for each in found}) for place, found in against.items()}
+    worst = max(counts, key=lambda place: (counts[place], place), default=0)
+    if not counts or counts[worst] == 0:
         return None
-    return views[worst], max(against[worst])[1]
+    plainest = max(against[worst], key=lambda each: each.weight)
+    reason = plainest.reason
+    if counts[worst] == counts[plainest.other]:
+        reason += f" Or it is {views[plainest.other].record.file}: two photos do not tell which."
+    return views[worst], reason
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Against:
+    """One contradiction of a photo, and the place of the photo that contradicts it."""
+
+    weight: float
+    reason: str
+    other: int
 
 
 def _contradictions(one: View, other: View, turn_mm: float | None) -> list[tuple[float, str]]:

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from beadcheck.arc import ArcSettings
-from beadcheck.coupon import Coupon
+from beadcheck.coupon import Coupon, Position, StripSide
 from beadcheck.limits import LimitSet
 from beadcheck.quantity import COVERAGE_FACTOR, Quantity
 from beadcheck.result import LeftOutRecord, Result, WholeWeldRecord
@@ -32,6 +32,8 @@ from beadcheck.whole_weld.told import (
 )
 
 CLOCK_SECTORS: Final = 12
+TILTED: Final = (Position.HORIZONTAL, Position.FIXED_INCLINED)
+"""Positions in which one toe lies higher than the other all along: 2G and 6G."""
 STRETCH_MM: Final = 25.0
 """About how long a stretch of a plate's weld is, where nobody says how many are wanted."""
 
@@ -102,7 +104,7 @@ def _record(
 ) -> WholeWeldRecord:
     line, crests, profiles = shown.line, shown.crests, result.profiles
     clock = Clock(length_mm=laid.length_mm, sense=laid.clock_sense)
-    u_count = crests.u_count
+    u_count, sides = crests.u_count, _high_and_low(coupon)
     return WholeWeldRecord(
         shape="plate" if laid.round is None else "pipe",
         photos=tuple(each.view.photo for each in laid.placed),
@@ -126,4 +128,17 @@ def _record(
         beyond_limits=beyond_limits(line, clock, profiles, limit_set=limit_set, coupon=coupon),
         halves=half_records(shown, clock, coupon),
         start_stops=start_stop_records(shown, clock),
+        left_is=sides[0],
+        right_is=sides[1],
     )
+
+
+def _high_and_low(coupon: Coupon) -> tuple[str | None, str | None]:
+    """What the left and the right toe are as the pipe stood; None where nobody said.
+
+    The right toe, facing the strip's direction, is the one beside the strip.
+    """
+    if coupon.strip_side is None or coupon.position not in TILTED:
+        return None, None
+    ends = ("low side", "high side")
+    return ends if coupon.strip_side is StripSide.HIGH else ends[::-1]
