@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-import numpy as np
-
 from beadcheck.coupon.pipe_tolerance import diameter_tolerance, standard_size
 from beadcheck.quantity import COVERAGE_FACTOR
+from beadcheck.whole_weld.clock import Clock
+from beadcheck.whole_weld.curved import Curved
 from beadcheck.whole_weld.place import Strip
 from beadcheck.whole_weld.view import View
 
@@ -28,8 +28,8 @@ U_ENTERED_RATIO: Final = 0.01 / math.sqrt(3.0)
 """Of a diameter that is no size of the table: who measured it, and how, is not known."""
 NEAR_SIZE_RATIO: Final = 0.004
 """A diameter this near to a size of the table is taken for it."""
-U_CURVED_RATIO: Final = 0.0015
-"""Of the curvature by all photos together: what their one lens has in common (an estimate)."""
+SLACK_MM: Final = 0.4
+"""A turn longer by less is no slack, even where the strip does not lie round."""
 SLACK_RATIO: Final = 0.003
 """A turn that is longer by less than this share of itself is no slack worth naming."""
 
@@ -66,14 +66,6 @@ class Known:
     print_ratio: float
     u_print_ratio: float
     bar_measured: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Curved:
-    """Outside diameter by the curvature in N photos, by the print scale used."""
-
-    diameter_mm: float
-    u_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,28 +113,11 @@ def known_of(views: Sequence[View], entered_mm: float) -> Known:
     )
 
 
-def curved_of(views: Sequence[View]) -> Curved | None:
-    """Diameter by curvature: the photos' own, weighted, with their scatter where that is more."""
-    alone = [
-        (view.frame.alone_diameter_mm, view.frame.alone_diameter_u_mm)
-        for view in views
-        if view.frame.alone_diameter_mm is not None and view.frame.alone_diameter_u_mm
-    ]
-    if not alone:
-        return None
-    values = np.array([value for value, _ in alone])
-    weights = np.array([1.0 / u**2 for _, u in alone])
-    mean = float(weights @ values / weights.sum())
-    spread2 = float(weights @ (values - mean) ** 2 / weights.sum()) / max(values.size - 1, 1)
-    u_mm = math.hypot(math.sqrt(max(1.0 / weights.sum(), spread2)), U_CURVED_RATIO * mean)
-    return Curved(diameter_mm=mean, u_mm=u_mm)
-
-
 def closure_of(strip: Strip, curved: Curved | None, known: Known) -> Closure:
     """Compare the turn with the pipe, and find the scale that closes it."""
     off = math.log(strip.length_mm / (math.pi * known.entered_mm))
     u_off = strip.u_length_mm / strip.length_mm
-    if curved is not None and _slack(strip, curved):
+    if curved is not None and _slack(strip, curved, known):
         return _slack_closure(strip, curved, known)
     told = strip.by_seam and abs(off) > max(TELL_RATIO, TELL_SIGMAS * u_off)
     fault = _which(known, off) if told else Fault.NONE
@@ -158,10 +133,13 @@ def closure_of(strip: Strip, curved: Curved | None, known: Known) -> Closure:
     )
 
 
-def _slack(strip: Strip, curved: Curved) -> bool:
-    """Whether the turn is longer than the curvature of its pieces explains."""
+def _slack(strip: Strip, curved: Curved, known: Known) -> bool:
+    """Whether the turn is longer than the curvature explains, or the strip stands off in places."""
     if not strip.by_seam:
         return False
+    longer_mm = strip.length_mm - math.pi * known.entered_mm
+    if curved.off_round and longer_mm > max(SLACK_MM, TELL_SIGMAS * strip.u_length_mm):
+        return True
     longer = strip.length_mm / (math.pi * curved.diameter_mm) - 1.0
     u_longer = math.hypot(strip.u_length_mm / strip.length_mm, curved.u_mm / curved.diameter_mm)
     return longer > max(SLACK_RATIO, TELL_SIGMAS * u_longer)
@@ -201,20 +179,25 @@ def _scale(known: Known, fault: Fault, off: float, u_off: float) -> tuple[float,
 
 
 def _slack_closure(strip: Strip, curved: Curved, known: Known) -> Closure:
-    """Lay the clock out evenly over a turn that is too long; how far it runs off is not known."""
-    longer_mm = strip.length_mm - math.pi * curved.diameter_mm
+    """Lay the clock out evenly over a turn that is too long: where the excess lies is not known."""
     off = math.log(curved.diameter_mm / known.entered_mm)
     scale, u_scale = _scale(known, Fault.NONE, off, curved.u_mm / curved.diameter_mm)
-    # The clock closes on 360 degrees; where the excess lies nobody knows.
     length_mm = math.pi * curved.diameter_mm * math.exp(scale)
-    gap_mm = longer_mm / (2.0 * math.pi)
+    if curved.off_round:
+        longer_mm = strip.length_mm - math.pi * known.entered_mm
+        clock = Clock(length_mm=360.0, sense=1)
+        places = " and ".join(dict.fromkeys(clock.words(degrees) for degrees in curved.off_round))
+        why = f"near {places} its markers do not lie on one round with the others"
+    else:
+        longer_mm = strip.length_mm - math.pi * curved.diameter_mm
+        why = f"its photos show a pipe of {curved.diameter_mm:.1f} mm in outside diameter"
     return Closure(
         fault=Fault.SLACK,
         words=(
-            f"The strip goes round {longer_mm:.1f} mm longer than the pipe that its photos show "
-            f"({curved.diameter_mm:.1f} mm outside diameter): it does not lie tight. All round it "
-            f"would stand off by {gap_mm:.1f} mm. Pull it tight, tape it and photograph again; "
-            f"places round the clock are good to {0.5 * longer_mm:.0f} mm until then."
+            f"The strip goes round {longer_mm:.1f} mm longer than the pipe, and {why}: it does not "
+            f"lie tight. Spread evenly it would stand off by {longer_mm / (2.0 * math.pi):.1f} mm. "
+            "Pull it tight, tape it and photograph again; places round the clock are good to "
+            f"{max(1.0, longer_mm):.0f} mm until then."
         ),
         scale_ratio=math.exp(scale),
         u_scale_ratio=u_scale,

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from beadcheck.whole_weld.belong import LeftOut
-from beadcheck.whole_weld.closure import Closure, Curved
+from beadcheck.whole_weld.closure import Closure
+from beadcheck.whole_weld.curved import Curved
 from beadcheck.whole_weld.merge import Placed
 from beadcheck.whole_weld.place import Strip
 

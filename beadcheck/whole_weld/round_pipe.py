@@ -4,7 +4,8 @@ import math
 
 from beadcheck.result import Result
 from beadcheck.whole_weld.belong import belonging
-from beadcheck.whole_weld.closure import closure_of, curved_of, known_of
+from beadcheck.whole_weld.closure import closure_of, known_of
+from beadcheck.whole_weld.curved import curved_of
 from beadcheck.whole_weld.laid import Laid, Round
 from beadcheck.whole_weld.merge import Placed
 from beadcheck.whole_weld.place import U_READ_MM, strip_of

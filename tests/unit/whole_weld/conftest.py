@@ -48,6 +48,7 @@ class Ring:
     step_mm: float = 0.0
     step_at_mm: float = 250.0
     toe_mm: float = -6.0
+    stands_off: int | None = None
     photos: int = 7
     half_view_deg: float = 36.0
     noise_mm: float = 0.05
@@ -127,7 +128,7 @@ class Ring:
             distance_mm=210.0 + 3.0 * number,
             problems=(),
             target="strip",
-            frame=self._frame(parts),
+            frame=self._frame(parts, bulge=1.02 if number == self.stands_off else 1.0),
         )
         return Result(
             coupon=coupon_record(self.coupon),
@@ -178,8 +179,8 @@ class Ring:
     def _printed_turn_mm(self) -> float:
         return math.pi * self.entered_mm * self.taken_ratio
 
-    def _frame(self, parts: list[TargetPartRecord]) -> TargetFrameRecord:
-        alone_mm = self.true_mm * self.seen_ratio * (1.0 + self.generator.normal() * 0.0015)
+    def _frame(self, parts: list[TargetPartRecord], *, bulge: float) -> TargetFrameRecord:
+        alone_mm = bulge * self.true_mm * self.seen_ratio * (1.0 + self.generator.normal() * 0.0015)
         return TargetFrameRecord(
             parts=tuple(parts),
             print_ratio=self.taken_ratio,

@@ -34,6 +34,12 @@ CASES = {
         "lay a tape round",
     ),
     "slack by 6 mm": ({"slack_mm": 6.0}, "slack", "it does not lie tight"),
+    "slack by 1.5 mm, standing off in one photo": (
+        {"slack_mm": 1.5, "stands_off": 3},
+        "slack",
+        "near 5:45 o'clock its markers do not lie on one round",
+    ),
+    "tight, though one photo shows another round": ({"stands_off": 3}, "none", "they agree"),
     "print small, and its bar measured so": (
         {"print_ratio": 0.99, "taken_ratio": 0.99, "bar_measured": True},
         "none",
@@ -70,10 +76,10 @@ def test_without_a_photo_of_the_seam_the_curvature_tells_and_nothing_is_blamed(m
 
 
 def test_u_of_the_girth_covers_it_for_prints_and_pipes_as_they_come(make_ring):
-    # 120 draws: 95 % coverage less three binomial deviations is 89 %.
+    # 60 draws: 95 % coverage less three binomial deviations is 87 %.
     generator = np.random.default_rng(17)
     covered = []
-    for _ in range(120):
+    for _ in range(60):
         ring = make_ring(
             true_mm=219.1 + generator.uniform(-1.6, 1.6),
             print_ratio=1.0 + generator.uniform(-0.01, 0.01),
@@ -82,7 +88,7 @@ def test_u_of_the_girth_covers_it_for_prints_and_pipes_as_they_come(make_ring):
         )
         whole = ring.joined().whole_weld
         covered.append(abs(whole.length_mm - ring.girth_mm) <= whole.length_U_mm)
-    assert np.mean(covered) >= 0.89
+    assert np.mean(covered) >= 0.87
 
 
 def test_the_strip_is_adjusted_as_scipy_does_it(make_ring):
