@@ -28,17 +28,19 @@ from beadcheck.result.records import (
     StationRecord,
 )
 from beadcheck.result.settings import SettingsRecord, StatedRecord, settings_record
-from beadcheck.result.whole_weld import (
+from beadcheck.result.whole_numbers import (
     BeyondLimitRecord,
-    ClosureRecord,
-    GapRecord,
-    GluedJointRecord,
     HalfValueRecord,
-    LeftOutRecord,
-    PlacedPhotoRecord,
     SectorRecord,
     SectorValueRecord,
     StartStopRecord,
+)
+from beadcheck.result.whole_weld import (
+    ClosureRecord,
+    GapRecord,
+    GluedJointRecord,
+    LeftOutRecord,
+    PlacedPhotoRecord,
     WholeCrestRecord,
     WholeStationRecord,
     WholeWeldRecord,

@@ -15,8 +15,8 @@ SAME_MM: Final = 0.2
 """Two photos whose camera stood this near to one place are one photo, saved twice: no hand holds a
 phone so alike."""
 OTHER_PIPE_RATIO: Final = 0.05
-"""Diameters by the markers of two photos of one pipe, even of a strip that stands off, never differ by
-as much; those of neighbouring sizes of pipe do."""
+"""Diameters by the markers of two photos of one pipe, even of a strip that stands off, never differ
+by as much; those of neighbouring sizes of pipe do."""
 OTHER_PIPE_SIGMAS: Final = 5.0
 OTHER_STEP_MM: Final = 0.4
 OTHER_STEP_SIGMAS: Final = 4.0

@@ -127,7 +127,7 @@ def _record(
         sectors=sector_records(shown, clock, coupon, arc, profiles, count=sectors),
         beyond_limits=beyond_limits(line, clock, profiles, limit_set=limit_set, coupon=coupon),
         halves=half_records(shown, clock, coupon),
-        start_stops=start_stop_records(shown, clock),
+        start_stops=start_stop_records(shown, clock, coupon),
         left_is=sides[0],
         right_is=sides[1],
     )

@@ -6,15 +6,17 @@ is no sign of a start. A smooth restart leaves none, and is not found.
 
 import math
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 from scipy.ndimage import median_filter
 
+from beadcheck.coupon import Coupon
 from beadcheck.quantity import COVERAGE_FACTOR
 from beadcheck.result import StartStopRecord
 from beadcheck.whole_weld.clock import Clock
 from beadcheck.whole_weld.crests import WholeCrests
+from beadcheck.whole_weld.halves import welded_in_halves
 from beadcheck.whole_weld.merge import Line
 from beadcheck.whole_weld.numbers import Shown
 from beadcheck.whole_weld.view import Floats
@@ -34,6 +36,16 @@ APART_WIDTHS: Final = 1.5
 CRESTS: Final = 4
 """Crests on each side whose spacing is compared."""
 MOST: Final = 12
+PLACE_WIDTHS: Final = 0.3
+"""Standard uncertainty of a candidate's place, in weld widths (an estimate)."""
+END_DEG: Final = 25.0
+"""Halves begin and end this near to 6 and 12 o'clock (common practice, no published source)."""
+Kind = Literal["start", "stop", "tie-in"]
+KIND_WORDS: Final[dict[Kind, str]] = {
+    "start": "perhaps where a half starts",
+    "stop": "perhaps where a half ends",
+    "tie-in": "perhaps a stop and restart",
+}
 SIGN_WORDS: Final = {
     "width_step": "the width changes",
     "bulge": "the weld bulges or narrows",
@@ -54,7 +66,7 @@ class _Signs:
         return np.asarray(np.sqrt((np.maximum(self.out - 1.0, 0.0) ** 2).sum(axis=0)))
 
 
-def start_stop_records(shown: Shown, clock: Clock) -> tuple[StartStopRecord, ...]:
+def start_stop_records(shown: Shown, clock: Clock, coupon: Coupon) -> tuple[StartStopRecord, ...]:
     """Places that look like a start, a stop or a tie-in, in order along the weld."""
     line = shown.line
     if np.count_nonzero(line.seen) < 40:
@@ -68,7 +80,7 @@ def start_stop_records(shown: Shown, clock: Clock) -> tuple[StartStopRecord, ...
         at = int(np.argmax(together))
         if together[at] < TOGETHER:
             break
-        found.append(_record(at, signs, shown, clock, width_mm))
+        found.append(_record(at, signs, shown, clock, coupon))
         near = np.arange(at - apart, at + apart + 1)
         together[
             near % together.size if line.closed else near[(near >= 0) & (near < together.size)]
@@ -142,18 +154,19 @@ def _rhythm_breaks(line: Line, crests: WholeCrests) -> Floats:
     return np.asarray(np.max(spread, axis=0))
 
 
-def _record(at: int, signs: _Signs, shown: Shown, clock: Clock, width_mm: float) -> StartStopRecord:
+def _record(at: int, signs: _Signs, shown: Shown, clock: Clock, coupon: Coupon) -> StartStopRecord:
     line = shown.line
     clear = [name for name, out in zip(signs.names, signs.out[:, at], strict=True) if out >= CLEAR]
     names = tuple(clear) or (signs.names[int(np.argmax(signs.out[:, at]))],)
     strength = float(signs.together[at])
     doubt = min(1.0, max(0.0, (PLAIN - strength) / (PLAIN - TOGETHER)))
     arc_mm = float(line.arc_mm[at])
+    kind = _kind(clock.degrees(arc_mm), coupon)
     told = " and ".join(SIGN_WORDS[name] for name in names)
     return StartStopRecord(
-        kind="tie-in",
+        kind=kind,
         arc_mm=arc_mm,
-        arc_U_mm=COVERAGE_FACTOR * 0.3 * width_mm,
+        arc_U_mm=COVERAGE_FACTOR * PLACE_WIDTHS * float(np.nanmedian(line.width_mm)),
         clock_deg=clock.degrees(arc_mm),
         doubt=doubt,
         signs=names,
@@ -162,5 +175,14 @@ def _record(at: int, signs: _Signs, shown: Shown, clock: Clock, width_mm: float)
             for each, sees in zip(shown.placed, line.seen_by[:, at], strict=True)
             if sees
         ),
-        words=f"At {clock.words(arc_mm)} {told}: perhaps a stop and restart. Look there.",
+        words=f"At {clock.words(arc_mm)} {told}: {KIND_WORDS[kind]}. Look there.",
     )
+
+
+def _kind(clock_deg: float | None, coupon: Coupon) -> Kind:
+    """Kind of end that is welded there: two halves uphill start at 6 o'clock and stop at 12."""
+    if clock_deg is None or not welded_in_halves(coupon):
+        return "tie-in"
+    if abs(clock_deg - 180.0) <= END_DEG:
+        return "start"
+    return "stop" if min(clock_deg, 360.0 - clock_deg) <= END_DEG else "tie-in"
