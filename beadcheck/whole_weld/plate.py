@@ -17,12 +17,17 @@ from beadcheck.whole_weld.view import Course, Floats, View, views_of
 
 NEAR_TOE_MM: Final = 0.5
 """Toes of one place by two photos of one lie of the card differ by less beyond their doubt."""
-LEAST_ALIKE: Final = 0.5
-"""Least correlation of two photos' toes, or share of crests that meet beyond chance, on one stretch
-of weld (our estimate; on two different stretches both stay about zero)."""
+ALIKE: Final = 0.75
+"""Least correlation of two photos' toes on one stretch of weld, where nothing else tells (our
+estimate: slow waves of two stretches are alike by chance)."""
+ALIKE_WITH_CRESTS: Final = 0.3
+MEETING: Final = 0.5
+"""Least correlation, and least share of crests that meet beyond chance, where both tell: evenly
+spaced crests of two stretches may meet by chance, and so may waves, but seldom both."""
 MEETS: Final = 0.2
 """Crests of two photos meet within this part of their spacing."""
 BY_CHANCE: Final = 2.0 * MEETS
+FEWEST_CRESTS: Final = 8
 
 
 def along_plate(result: Result) -> Laid | None:
@@ -93,7 +98,10 @@ def _alike(one: View, other: View) -> bool:
     apart = np.abs(np.median(first - second, axis=1)).max()
     if apart > NEAR_TOE_MM + float(np.median(u_mm)):
         return False
-    return max(_correlation(first, second), _meeting(one, other, x_mm)) >= LEAST_ALIKE
+    alike, meeting = _correlation(first, second), _meeting(one, other, x_mm)
+    if meeting is None:
+        return alike >= ALIKE
+    return alike >= ALIKE_WITH_CRESTS and meeting >= MEETING
 
 
 def _correlation(first: Floats, second: Floats) -> float:
@@ -103,14 +111,17 @@ def _correlation(first: Floats, second: Floats) -> float:
     return float(one @ other) / size if size > 1e-9 else 0.0
 
 
-def _meeting(one: View, other: View, x_mm: Floats) -> float:
-    """Share of one photo's crests that meet the other's, less what meets by chance, from 0 to 1."""
+def _meeting(one: View, other: View, x_mm: Floats) -> float | None:
+    """Share of one photo's crests that meet the other's, less what meets by chance; 1 is all.
+
+    None where there are too few crests to tell.
+    """
     first, second = (
         view.crest_mm[(view.crest_mm >= x_mm[0]) & (view.crest_mm <= x_mm[-1])]
         for view in (one, other)
     )
-    if min(first.size, second.size) < 5:
-        return 0.0
+    if min(first.size, second.size) < FEWEST_CRESTS:
+        return None
     spacing_mm = float(np.median(np.diff(first)))
     nearest = np.abs(first[:, None] - second).min(axis=1)
     share = float(np.mean(nearest <= MEETS * spacing_mm))
