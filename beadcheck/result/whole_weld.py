@@ -78,8 +78,9 @@ class ClosureRecord:
     """What does not fit; none where all does within its uncertainty."""
     words: str
     """What was found and what to do, in words."""
-    seen_by: Literal["seam", "curvature"]
-    """Whether a photo shows where the strip closes, or only the curvature in the photos tells."""
+    seen_by: Literal["seam", "overlap", "curvature"]
+    """What tells the turn: a photo that shows where the strip closes, toes that two photos show
+    across that place, or only the curvature in the photos."""
     photos: tuple[int, ...]
     """Indices of the photos that tell it."""
     turn_mm: float

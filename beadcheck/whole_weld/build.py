@@ -14,6 +14,7 @@ from beadcheck.result import LeftOutRecord, Result, WholeWeldRecord
 from beadcheck.whole_weld.beyond import beyond_limits
 from beadcheck.whole_weld.clock import Clock
 from beadcheck.whole_weld.cover import gap_records
+from beadcheck.whole_weld.crest_count import crest_count
 from beadcheck.whole_weld.crests import whole_crests
 from beadcheck.whole_weld.halves import half_records
 from beadcheck.whole_weld.laid import Laid
@@ -104,7 +105,7 @@ def _record(
 ) -> WholeWeldRecord:
     line, crests, profiles = shown.line, shown.crests, result.profiles
     clock = Clock(length_mm=laid.length_mm, sense=laid.clock_sense)
-    u_count, sides = crests.u_count, _high_and_low(coupon)
+    count, sides = crest_count(laid.placed, line), _high_and_low(coupon)
     return WholeWeldRecord(
         shape="plate" if laid.round is None else "pipe",
         photos=tuple(each.view.photo for each in laid.placed),
@@ -121,8 +122,8 @@ def _record(
         joints=joint_records(laid, clock),
         stations=station_records(laid, line, clock),
         crests=crest_records(laid.placed, crests, clock),
-        crest_count=crests.count,
-        crest_count_U=None if u_count is None else COVERAGE_FACTOR * u_count,
+        crest_count=None if count is None else count.count,
+        crest_count_U=None if count is None else COVERAGE_FACTOR * count.u_count,
         gaps=gap_records(line, clock),
         sectors=sector_records(shown, clock, coupon, arc, profiles, count=sectors),
         beyond_limits=beyond_limits(line, clock, profiles, limit_set=limit_set, coupon=coupon),

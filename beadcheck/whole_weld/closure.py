@@ -16,7 +16,7 @@ from beadcheck.coupon.pipe_tolerance import diameter_tolerance, standard_size
 from beadcheck.quantity import COVERAGE_FACTOR
 from beadcheck.whole_weld.clock import Clock
 from beadcheck.whole_weld.curved import Curved
-from beadcheck.whole_weld.place import Strip
+from beadcheck.whole_weld.place import ClosedBy, Strip
 from beadcheck.whole_weld.view import View
 
 TELL_RATIO: Final = 0.004
@@ -119,7 +119,8 @@ def closure_of(strip: Strip, curved: Curved | None, known: Known) -> Closure:
     u_off = strip.u_length_mm / strip.length_mm
     if curved is not None and _slack(strip, curved, known):
         return _slack_closure(strip, curved, known)
-    told = strip.by_seam and abs(off) > max(TELL_RATIO, TELL_SIGMAS * u_off)
+    plain = abs(off) > max(TELL_RATIO, TELL_SIGMAS * u_off)
+    told = plain and strip.closed_by is not ClosedBy.CURVATURE
     fault = _which(known, off) if told else Fault.NONE
     scale, u_scale = _scale(known, fault, off, u_off)
     length_mm = strip.length_mm * math.exp(scale)
@@ -135,7 +136,7 @@ def closure_of(strip: Strip, curved: Curved | None, known: Known) -> Closure:
 
 def _slack(strip: Strip, curved: Curved, known: Known) -> bool:
     """Whether the turn is longer than the curvature explains, or the strip stands off in places."""
-    if not strip.by_seam:
+    if strip.closed_by is ClosedBy.CURVATURE:
         return False
     longer_mm = strip.length_mm - math.pi * known.entered_mm
     if curved.off_round and longer_mm > max(SLACK_MM, TELL_SIGMAS * strip.u_length_mm):
@@ -211,7 +212,7 @@ def _words(strip: Strip, known: Known, fault: Fault, off: float) -> str:
     expected_mm = math.pi * known.entered_mm
     apart_mm = strip.length_mm - expected_mm
     if fault is Fault.NONE:
-        if not strip.by_seam:
+        if strip.closed_by is ClosedBy.CURVATURE:
             return (
                 "No photo shows where the strip closes: photograph the seam too, to check diameter "
                 "and print scale."

@@ -35,9 +35,6 @@ class WholeCrests:
         (G,) distances between successive crests, all within what photos show in one piece.
     gap_at_mm
         (G,) the middles of those.
-    count, u_count
-        Ripples all along the weld and the standard uncertainty of that; None where a stretch is
-        not seen.
     """
 
     arc_mm: Floats
@@ -45,8 +42,6 @@ class WholeCrests:
     ripple: Places
     gaps_mm: Floats
     gap_at_mm: Floats
-    count: int | None
-    u_count: float | None
 
 
 def whole_crests(placed: Sequence[Placed], line: Line) -> WholeCrests:
@@ -54,12 +49,13 @@ def whole_crests(placed: Sequence[Placed], line: Line) -> WholeCrests:
 
     Where one photo hands over to the next, crests that both show are one.
     """
+    best = squarest(placed, line)
     arcs, owners, ripples = [], [], []
     for number, each in enumerate(placed):
         own_mm = each.arc_mm(each.view.crest_mm)
         around = np.mod(own_mm, line.length_mm) if line.closed else own_mm
-        cell = np.clip((around / line.step_mm).astype(int), 0, line.best.size - 1)
-        mine = line.best[cell] == number
+        cell = np.clip((around / line.step_mm).astype(int), 0, best.size - 1)
+        mine = best[cell] == number
         arcs.append(around[mine])
         owners.append(np.full(int(mine.sum()), number, dtype=np.intp))
         ripples.append(each.view.crest[mine])
@@ -70,6 +66,25 @@ def whole_crests(placed: Sequence[Placed], line: Line) -> WholeCrests:
     kept = _once(arc_mm, owner, line)
     arc_mm, owner, ripple = arc_mm[kept], owner[kept], ripple[kept]
     return _with_gaps(arc_mm, owner, ripple, line)
+
+
+def squarest(placed: Sequence[Placed], line: Line) -> Places:
+    """(N,) the view that shows each place most squarely, of those that found crests about it.
+
+    Crests are seen where toes may be unsure.
+    """
+    sines = np.zeros((len(placed), line.arc_mm.size))
+    for number, each in enumerate(placed):
+        view = each.view
+        if view.crest_mm.size < 2:
+            continue
+        first, last = each.arc_mm(view.crest_mm[[0, -1]])
+        stations = each.arc_mm(view.x_mm)
+        into = np.mod(line.arc_mm - first, line.length_mm) if line.closed else line.arc_mm - first
+        within = (into >= 0.0) & (into <= last - first)
+        seen_deg = np.interp(first + into[within], stations, view.seen_deg)
+        sines[number, within] = np.sin(np.radians(seen_deg))
+    return np.asarray(np.where(sines.max(axis=0) > 0.0, sines.argmax(axis=0), -1), dtype=np.intp)
 
 
 def _once(arc_mm: Floats, owner: Places, line: Line) -> NDArray[np.bool_]:
@@ -106,20 +121,12 @@ def _with_gaps(arc_mm: Floats, owner: Places, ripple: Places, line: Line) -> Who
     if arc_mm.size < FEWEST:
         nothing = np.empty(0)
         return WholeCrests(
-            arc_mm=arc_mm,
-            best=owner,
-            ripple=ripple,
-            gaps_mm=nothing,
-            gap_at_mm=nothing,
-            count=None,
-            u_count=None,
+            arc_mm=arc_mm, best=owner, ripple=ripple, gaps_mm=nothing, gap_at_mm=nothing
         )
     gaps = _gaps(arc_mm, line)
-    local = _local_spacing(gaps, line)
-    whole = gaps <= LONGEST_GAP * local
-    missed = np.maximum(np.round(gaps / local) - 1.0, 0.0) * ~whole
-    fraction = np.abs(gaps / local - np.round(gaps / local)) * ~whole
-    complete = line.closed and bool(line.seen.all()) and bool((gaps <= 6.0 * local).all())
+    # Two photos see one crest shifted by as much as light falls otherwise: no gap is told by both.
+    whole = gaps <= LONGEST_GAP * _local_spacing(gaps, line)
+    whole &= owner[: gaps.size] == np.roll(owner, -1)[: gaps.size]
     at_mm = arc_mm[: gaps.size] + 0.5 * gaps
     return WholeCrests(
         arc_mm=arc_mm,
@@ -127,6 +134,4 @@ def _with_gaps(arc_mm: Floats, owner: Places, ripple: Places, line: Line) -> Who
         ripple=ripple,
         gaps_mm=gaps[whole],
         gap_at_mm=(np.mod(at_mm, line.length_mm) if line.closed else at_mm)[whole],
-        count=int(arc_mm.size + missed.sum()) if complete else None,
-        u_count=float(np.sqrt(1.0 + (0.5 * missed**2 + fraction**2).sum())) if complete else None,
     )

@@ -17,7 +17,7 @@ from beadcheck.quantity import (
 )
 from beadcheck.result import HalfValueRecord
 from beadcheck.whole_weld.clock import Clock
-from beadcheck.whole_weld.numbers import Shown, spacing_quantities, width_quantities
+from beadcheck.whole_weld.numbers import MISSED, Shown, spacing_quantities, width_quantities
 
 LEAST_COVERED: Final = 0.6
 """Less of a half than this does not stand for it."""
@@ -94,5 +94,6 @@ def _compared(first: Quantity, second: Quantity) -> HalfValueRecord:
 
 
 def _own(budget: Iterable[Component]) -> float:
-    """What is not in common to both halves."""
-    return math.hypot(*(c.standard_uncertainty for c in budget if c.scope is Scope.STATION), 0.0)
+    """What is not in common to both halves: crests are missed in each by itself."""
+    own = (c for c in budget if c.scope is Scope.STATION or c.source == MISSED)
+    return math.hypot(0.0, *(c.standard_uncertainty for c in own))

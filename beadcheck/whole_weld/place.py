@@ -2,21 +2,33 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.result import TargetPartRecord
+from beadcheck.whole_weld.lap import Lap, lap_of
 from beadcheck.whole_weld.view import View
 
 Floats = NDArray[np.float64]
 
 U_GLUED_MM: Final = 0.2
 """A glued joint is good to a few tenths of a millimetre (as one photo alone takes it)."""
+REACH_SIGMAS: Final = 3.0
+"""How far about its likeliest length the turn is looked for."""
 U_READ_MM: Final = 0.03
 """Of one photo's step between two parts beyond what its fit says: no paper lies quite flat (an
 estimate)."""
+
+
+class ClosedBy(StrEnum):
+    """What tells the length of a strip's turn, plainest first."""
+
+    SEAM = "seam"
+    OVERLAP = "overlap"
+    CURVATURE = "curvature"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -33,15 +45,19 @@ class Strip:
         By how much one turn as it lies is longer than printed.
     covariance
         (S, S) of the shifts of the segments from the second on, and of the excess last.
-    by_seam
-        Photos that show where the strip closes.
+    closed_by
+        What tells the turn: a photo that shows where the strip closes, toes that two photos show
+        across that place, or no more than what was known before.
+    closing
+        The photos that do.
     """
 
     turn_mm: float
     shift_mm: Floats
     excess_mm: float
     covariance: Floats
-    by_seam: tuple[int, ...]
+    closed_by: ClosedBy
+    closing: tuple[int, ...]
 
     @property
     def length_mm(self) -> float:
@@ -77,34 +93,98 @@ def strip_of(views: Sequence[View], *, excess_mm: float, u_excess_mm: float) -> 
         What is known of the turn without a photo of the seam.
     """
     count = 1 + max(part.segment for view in views for part in view.frame.parts)
-    rows, values, weights = [], [], []
-    for segment in range(1, count):
-        row = np.zeros(count)
-        row[segment - 1] = 1.0
-        if segment > 1:
-            row[segment - 2] = -1.0
-        rows.append(row)
-        values.append(0.0)
-        weights.append(U_GLUED_MM**-2)
-    rows.append(np.append(np.zeros(count - 1), 1.0))
-    values.append(excess_mm)
-    weights.append(u_excess_mm**-2)
-    for view in views:
-        first, *others = view.frame.parts
-        for part in others:
-            rows.append(_pull(part, count) - _pull(first, count))
-            values.append(part.shift_mm)
-            weights.append(1.0 / (part.shift_u_mm**2 + U_READ_MM**2))
-    matrix, weight = np.array(rows), np.array(weights)
+    turn_mm = float(np.mean([view.frame.turn_mm for view in views]))
+    seam = tuple(view.photo for view in views if shows_seam(view))
+    laps = [] if seam else _laps(views, turn_mm, excess_mm, u_excess_mm)
+    steps = [*_known(count, excess_mm, u_excess_mm), *_seen(views, count)]
+    steps += [
+        _Step(
+            pull=_pull(one.frame.parts[0], count) - _pull(other.frame.parts[0], count),
+            value_mm=lap.shift_mm,
+            u_mm=lap.u_mm,
+            turns=1,
+        )
+        for one, other, lap in laps
+    ]
+    matrix = np.array([step.row for step in steps])
+    weight = np.array([step.u_mm**-2 for step in steps])
+    values = np.array([step.value_mm for step in steps])
     covariance = np.linalg.inv((matrix.T * weight) @ matrix)
-    solution = covariance @ (matrix.T @ (weight * np.array(values)))
+    solution = covariance @ (matrix.T @ (weight * values))
+    lapping = tuple(sorted({each.photo for one, other, _ in laps for each in (one, other)}))
     return Strip(
-        turn_mm=float(np.mean([view.frame.turn_mm for view in views])),
+        turn_mm=turn_mm,
         shift_mm=np.concatenate([[0.0], solution[:-1]]),
         excess_mm=float(solution[-1]),
         covariance=covariance,
-        by_seam=tuple(view.photo for view in views if shows_seam(view)),
+        closed_by=ClosedBy.SEAM if seam else ClosedBy.OVERLAP if laps else ClosedBy.CURVATURE,
+        closing=seam or lapping or tuple(view.photo for view in views),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Step:
+    """One thing that is known of the segments' shifts and the excess, and its doubt.
+
+    `turns` is how often the excess stands in it beside what `pull` says.
+    """
+
+    pull: Floats
+    value_mm: float
+    u_mm: float
+    turns: int = 0
+
+    @property
+    def row(self) -> Floats:
+        """(S,) how it follows the shifts from the second segment on, and the excess."""
+        row = -self.pull if self.turns else self.pull.copy()
+        row[-1] += self.turns
+        return row
+
+
+def _known(count: int, excess_mm: float, u_excess_mm: float) -> list[_Step]:
+    """What is known without a photo: glued joints lie about as printed, and the turn's excess."""
+    steps = []
+    for segment in range(1, count):
+        pull = np.zeros(count)
+        pull[segment - 1] = 1.0
+        if segment > 1:
+            pull[segment - 2] = -1.0
+        steps.append(_Step(pull=pull, value_mm=0.0, u_mm=U_GLUED_MM))
+    excess = np.append(np.zeros(count - 1), 1.0)
+    return [*steps, _Step(pull=excess, value_mm=excess_mm, u_mm=u_excess_mm)]
+
+
+def _seen(views: Sequence[View], count: int) -> list[_Step]:
+    """What the photos show: every further part against the one that gives their frame."""
+    return [
+        _Step(
+            pull=_pull(part, count) - _pull(view.frame.parts[0], count),
+            value_mm=part.shift_mm,
+            u_mm=float(np.hypot(part.shift_u_mm, U_READ_MM)),
+        )
+        for view in views
+        for part in view.frame.parts[1:]
+    ]
+
+
+def _laps(
+    views: Sequence[View], turn_mm: float, excess_mm: float, u_excess_mm: float
+) -> list[tuple[View, View, Lap]]:
+    """Pairs of photos whose toes meet across the place where the strip closes."""
+    found = []
+    for one in views:
+        for other in views:
+            lap = lap_of(
+                one,
+                other,
+                turn_mm=turn_mm,
+                about_mm=excess_mm,
+                reach_mm=REACH_SIGMAS * u_excess_mm,
+            )
+            if other is not one and lap is not None:
+                found.append((one, other, lap))
+    return found
 
 
 def shows_seam(view: View) -> bool:

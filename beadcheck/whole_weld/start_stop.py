@@ -1,14 +1,15 @@
-"""Candidates for starts, stops and tie-ins: where width or rhythm change at one place.
+"""Candidates for starts, stops and tie-ins: where toes, width or rhythm step at one place.
 
-Every sign is measured by how far it swings elsewhere on the same weld: what a welder does all along
-is no sign of a start. A smooth restart leaves none, and is not found.
+Each sign is a step: what is left where a straight line through a short piece of the weld breaks. It
+is measured by how far it swings elsewhere on the same weld: what a welder does all along is no sign
+of a start. A smooth restart leaves none, and is not found.
 """
 
 import math
-from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.ndimage import median_filter
 
 from beadcheck.coupon import Coupon
@@ -21,110 +22,105 @@ from beadcheck.whole_weld.merge import Line
 from beadcheck.whole_weld.numbers import Shown
 from beadcheck.whole_weld.view import Floats
 
-SIDE_WIDTHS: Final = 1.0
-"""Length on each side of a place that is compared, in weld widths."""
-SKIP_WIDTHS: Final = 0.35
-"""Left out right at the place, in weld widths: a lump or a crater is neither side."""
-CLEAR: Final = 4.0
-"""A sign this many times as far out as it swings elsewhere is one (our estimate)."""
-TOGETHER: Final = 5.0
-"""Root sum of squares of all signs at one place from which on it is a candidate."""
-PLAIN: Final = 12.0
+Kind = Literal["start", "stop", "tie-in"]
+
+HALF_WIDTHS: Final = 0.8
+"""Length of weld on each side of a place that is looked at, in weld widths."""
+CANDIDATE: Final = 3.0
+"""Root sum of squares of what all signs exceed their usual swing by, from which on a place is told
+(our estimate, on two renders for tuning)."""
+CANDIDATE_AT_END: Final = 2.0
+"""... at the likeliest place of those where a half must begin or end."""
+PLAIN: Final = 8.0
 """From here on nothing is in doubt."""
+CLEAR: Final = 2.0
+"""Swings from which on a sign is named."""
 APART_WIDTHS: Final = 1.5
 """Two candidates nearer than this, in weld widths, are one."""
-CRESTS: Final = 4
-"""Crests on each side whose spacing is compared."""
+CRESTS: Final = 6
+"""Gaps between crests on each side whose mean is compared."""
 MOST: Final = 12
-PLACE_WIDTHS: Final = 0.3
+FEWEST_PLACES: Final = 40
+PLACE_WIDTHS: Final = 0.2
 """Standard uncertainty of a candidate's place, in weld widths (an estimate)."""
 END_DEG: Final = 25.0
 """Halves begin and end this near to 6 and 12 o'clock (common practice, no published source)."""
-Kind = Literal["start", "stop", "tie-in"]
 KIND_WORDS: Final[dict[Kind, str]] = {
     "start": "perhaps where a half starts",
     "stop": "perhaps where a half ends",
     "tie-in": "perhaps a stop and restart",
 }
-SIGN_WORDS: Final = {
-    "width_step": "the width changes",
-    "bulge": "the weld bulges or narrows",
-    "ripple_break": "the ripples break their rhythm",
+SIGNS: Final = {
+    "left_step": "the left toe steps",
+    "right_step": "the right toe steps",
+    "width_step": "the width steps",
+    "spacing_step": "the ripple spacing changes",
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Signs:
-    """How far each sign is out at N places, in its own usual swings."""
-
-    names: tuple[str, ...]
-    out: Floats
-
-    @property
-    def together(self) -> Floats:
-        """(N,) root sum of squares of what is clearly out."""
-        return np.asarray(np.sqrt((np.maximum(self.out - 1.0, 0.0) ** 2).sum(axis=0)))
 
 
 def start_stop_records(shown: Shown, clock: Clock, coupon: Coupon) -> tuple[StartStopRecord, ...]:
     """Places that look like a start, a stop or a tie-in, in order along the weld."""
     line = shown.line
-    if np.count_nonzero(line.seen) < 40:
+    if np.count_nonzero(line.seen) < FEWEST_PLACES:
         return ()
-    signs = _signs(line, shown.crests)
-    width_mm = float(np.nanmedian(line.width_mm))
-    apart = max(1, round(APART_WIDTHS * width_mm / line.step_mm))
-    together = signs.together.copy()
+    out = _out(line, shown.crests)
+    kinds = np.array([_kind(clock.degrees(float(at)), coupon) for at in line.arc_mm])
+    together = np.sqrt((np.maximum(out - 1.0, 0.0) ** 2).sum(axis=0))
+    above = np.where(together >= _needed(together, kinds), together, 0.0)
+    apart = max(1, round(APART_WIDTHS * _width_mm(line) / line.step_mm))
     found: list[StartStopRecord] = []
-    while len(found) < MOST:
-        at = int(np.argmax(together))
-        if together[at] < TOGETHER:
-            break
-        found.append(_record(at, signs, shown, clock, coupon))
+    while len(found) < MOST and above.any():
+        at = int(np.argmax(above))
+        found.append(_record(at, kinds[at], out[:, at], float(together[at]), shown, clock))
         near = np.arange(at - apart, at + apart + 1)
-        together[
-            near % together.size if line.closed else near[(near >= 0) & (near < together.size)]
-        ] = 0.0
+        near = near % above.size if line.closed else near[(near >= 0) & (near < above.size)]
+        above[near] = 0.0
     return tuple(sorted(found, key=lambda each: each.arc_mm))
 
 
-def _signs(line: Line, crests: WholeCrests) -> _Signs:
-    width_mm = float(np.nanmedian(line.width_mm))
-    side = max(3, round(SIDE_WIDTHS * width_mm / line.step_mm))
-    skip = max(1, round(SKIP_WIDTHS * width_mm / line.step_mm))
-    before, after = (
-        _mean_over(line.width_mm, line, *ends)
-        for ends in ((-skip - side, -skip), (skip + 1, skip + side + 1))
-    )
-    here = _mean_over(line.width_mm, line, -skip, skip + 1)
-    return _Signs(
-        names=("width_step", "bulge", "ripple_break"),
-        out=np.stack(
-            [
-                _in_swings(after - before),
-                _in_swings(here - 0.5 * (before + after)),
-                _rhythm_breaks(line, crests),
-            ]
-        ),
-    )
+def _needed(together: Floats, kinds: NDArray[np.str_]) -> Floats:
+    """(N,) what makes a candidate: less for the likeliest place where a half must start or stop."""
+    needed = np.full(together.size, CANDIDATE)
+    for kind in ("start", "stop"):
+        here = np.flatnonzero(kinds == kind)
+        if here.size:
+            needed[here[np.argmax(together[here])]] = CANDIDATE_AT_END
+    return needed
 
 
-def _mean_over(values: Floats, line: Line, first: int, last: int) -> Floats:
-    """(N,) mean of the values from `first` up to `last` places on; NaN where few are seen."""
-    reach = max(abs(first), abs(last)) + 1
-    mode = "wrap" if line.closed else "constant"
-    padded = (
-        np.pad(values, reach, mode="wrap")
-        if mode == "wrap"
-        else np.pad(values, reach, constant_values=np.nan)
-    )
-    known = np.isfinite(padded)
-    total = np.concatenate([[0.0], np.cumsum(np.where(known, padded, 0.0))])
-    count = np.concatenate([[0], np.cumsum(known)])
-    at = np.arange(values.size) + reach
-    seen = count[at + last] - count[at + first]
-    mean = (total[at + last] - total[at + first]) / np.maximum(seen, 1)
-    return np.where(seen >= 0.6 * (last - first), mean, np.nan)
+def _width_mm(line: Line) -> float:
+    return float(np.nanmedian(line.width_mm))
+
+
+def _out(line: Line, crests: WholeCrests) -> Floats:
+    """(4, N) how far each of `SIGNS` is out, in its own usual swings."""
+    half = max(4, round(HALF_WIDTHS * _width_mm(line) / line.step_mm))
+    steps = [_steps(values, half, line) for values in (line.left_mm, line.right_mm, line.width_mm)]
+    return np.stack([_in_swings(step) for step in (*steps, _spacing_steps(line, crests))])
+
+
+def _steps(values: Floats, half: int, line: Line) -> Floats:
+    """(N,) step of a straight line that breaks at each place, fitted to `half` places each side."""
+    at = np.arange(-half, half) + 0.5
+    design = np.stack([np.ones(2 * half), at, at > 0.0], axis=1)
+    weights = np.linalg.pinv(design)[2]
+    mode = {"mode": "wrap"} if line.closed else {"mode": "constant", "constant_values": np.nan}
+    padded = np.pad(values, half, **mode)
+    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half)[: values.size]
+    return np.asarray(windows @ weights, dtype=np.float64)
+
+
+def _spacing_steps(line: Line, crests: WholeCrests) -> Floats:
+    """(N,) logarithm of the ripple spacing after each place over that before it."""
+    gaps = crests.gaps_mm
+    if gaps.size < 4 * CRESTS:
+        return np.full(line.arc_mm.size, np.nan)
+    mode = "wrap" if line.closed else "nearest"
+    logs = np.log(median_filter(gaps, 3, mode=mode))
+    padded = np.pad(logs, CRESTS, mode="wrap" if line.closed else "edge")
+    means = np.lib.stride_tricks.sliding_window_view(padded, CRESTS).mean(axis=1)
+    after = np.searchsorted(crests.gap_at_mm, line.arc_mm)
+    return np.asarray(means[after + CRESTS] - means[after], dtype=np.float64)
 
 
 def _in_swings(values: Floats) -> Floats:
@@ -137,39 +133,22 @@ def _in_swings(values: Floats) -> Floats:
     return np.where(known, np.abs(values - middle) / max(swing, 1e-6), 0.0)
 
 
-def _rhythm_breaks(line: Line, crests: WholeCrests) -> Floats:
-    """How far single gaps, and the spacing before and after, are out at every place."""
-    out = np.zeros(line.arc_mm.size)
-    gaps = crests.gaps_mm
-    if gaps.size < 6 * CRESTS:
-        return out
-    local = median_filter(gaps, 2 * CRESTS + 1, mode="wrap" if line.closed else "nearest")
-    log_gap = np.log(gaps / local)
-    single = _in_swings(log_gap) * (np.abs(log_gap) > 0.2)
-    cells = np.clip((crests.gap_at_mm / line.step_mm).astype(int), 0, out.size - 1)
-    np.maximum.at(out, cells, single)
-    # What a gap tells holds from one of its crests to the other.
-    reach = max(1, math.ceil(0.5 * float(np.median(gaps)) / line.step_mm))
-    spread = [np.roll(out, shift) for shift in range(-reach, reach + 1)]
-    return np.asarray(np.max(spread, axis=0))
-
-
-def _record(at: int, signs: _Signs, shown: Shown, clock: Clock, coupon: Coupon) -> StartStopRecord:
+def _record(
+    at: int, kind: Kind, out: Floats, together: float, shown: Shown, clock: Clock
+) -> StartStopRecord:
     line = shown.line
-    clear = [name for name, out in zip(signs.names, signs.out[:, at], strict=True) if out >= CLEAR]
-    names = tuple(clear) or (signs.names[int(np.argmax(signs.out[:, at]))],)
-    strength = float(signs.together[at])
-    doubt = min(1.0, max(0.0, (PLAIN - strength) / (PLAIN - TOGETHER)))
-    arc_mm = float(line.arc_mm[at])
-    kind = _kind(clock.degrees(arc_mm), coupon)
-    told = " and ".join(SIGN_WORDS[name] for name in names)
+    arc_mm = at * line.step_mm
+    names = list(SIGNS)
+    clear = [name for name, each in zip(names, out, strict=True) if each >= CLEAR]
+    signs = tuple(clear) or (names[int(np.argmax(out))],)
+    told = " and ".join(SIGNS[name] for name in signs)
     return StartStopRecord(
         kind=kind,
         arc_mm=arc_mm,
-        arc_U_mm=COVERAGE_FACTOR * PLACE_WIDTHS * float(np.nanmedian(line.width_mm)),
+        arc_U_mm=COVERAGE_FACTOR * math.hypot(PLACE_WIDTHS * _width_mm(line), line.step_mm),
         clock_deg=clock.degrees(arc_mm),
-        doubt=doubt,
-        signs=names,
+        doubt=min(1.0, max(0.0, (PLAIN - together) / (PLAIN - CANDIDATE_AT_END))),
+        signs=signs,
         photos=tuple(
             each.view.photo
             for each, sees in zip(shown.placed, line.seen_by[:, at], strict=True)

@@ -27,8 +27,8 @@ def closure_record(laid: Laid, entered_mm: float | None) -> ClosureRecord | None
     return ClosureRecord(
         fault=closure.fault.value,
         words=closure.words,
-        seen_by="seam" if strip.by_seam else "curvature",
-        photos=strip.by_seam or tuple(each.view.photo for each in laid.placed),
+        seen_by=strip.closed_by.value,
+        photos=strip.closing,
         turn_mm=strip.length_mm,
         turn_U_mm=COVERAGE_FACTOR * strip.u_length_mm,
         expected_mm=math.pi * entered_mm,

@@ -49,6 +49,8 @@ class Ring:
     step_at_mm: float = 250.0
     toe_mm: float = -6.0
     stands_off: int | None = None
+    wander_mm: float = 0.0
+    seam_hidden: bool = False
     photos: int = 7
     half_view_deg: float = 36.0
     noise_mm: float = 0.05
@@ -107,12 +109,12 @@ class Ring:
                 weld_width_U_mm=0.2,
                 sure=True,
                 steady=True,
-                left_toe_mm=(float(x), float(self.toe_mm - width)),
-                right_toe_mm=(float(x), self.toe_mm),
+                left_toe_mm=(float(x), float(toe - width)),
+                right_toe_mm=(float(x), float(toe)),
                 seen_at_deg=float(seen),
             )
-            for k, (arc, x, width, seen) in enumerate(
-                zip(arc_mm, x_mm, width_mm, seen_deg, strict=True)
+            for k, (arc, x, width, seen, toe) in enumerate(
+                zip(arc_mm, x_mm, width_mm, seen_deg, self._toe_mm(arc_mm), strict=True)
             )
         )
         ripples = tuple(
@@ -144,6 +146,12 @@ class Ring:
     def joined(self, *, without: tuple[int, ...] = ()) -> Result:
         return join(self.results(without=without), coupon=self.coupon)
 
+    def _toe_mm(self, arc_mm: np.ndarray) -> np.ndarray:
+        """The toe beside the strip, wandering as a hand does."""
+        turn = np.mod(arc_mm, self.girth_mm)
+        waves = sum(np.sin(turn / (2.0 + 1.3 * k) + 2.1 * k) for k in range(6))
+        return self.toe_mm + self.wander_mm * waves
+
     def _stood_off_mm(self, arc_mm: np.ndarray) -> np.ndarray:
         """Paper beyond the arc: a slack strip uses up its excess between 5 and 7 o'clock."""
         turn, within = np.divmod(arc_mm / self.girth_mm, 1.0)
@@ -164,6 +172,8 @@ class Ring:
         ordered = [first, *(each for each in spans if each is not first)]
         excess_mm = (self.girth_mm + self.slack_mm) * self.seen_ratio - self._printed_turn_mm
         base = self.shifts_mm[first[1]]
+        if self.seam_hidden:
+            ordered = [each for each in ordered if each[2] == 0]
         return [
             TargetPartRecord(
                 segment=segment,
