@@ -7,6 +7,8 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy.optimize import least_squares
 
+from beadcheck.whole_weld.closure import closure_of, known_of
+from beadcheck.whole_weld.curved import curved_of
 from beadcheck.whole_weld.place import U_GLUED_MM, U_READ_MM, strip_of
 from beadcheck.whole_weld.view import views_of
 
@@ -49,21 +51,15 @@ CASES = {
 
 
 @pytest.mark.parametrize("case", CASES)
-def test_what_does_not_fit_is_named_with_its_numbers(make_ring, case):
+def test_what_does_not_fit_is_named_and_the_girth_lies_within_its_uncertainty(make_ring, case):
     changes, fault, words = CASES[case]
-    joined = make_ring(**changes).joined()
-    closure = joined.whole_weld.closure
-    assert closure.fault == fault
-    assert words in closure.words
+    ring = make_ring(**changes)
+    joined = ring.joined()
+    whole = joined.whole_weld
+    assert whole.closure.fault == fault
+    assert words in whole.closure.words
     told = {problem.code for photo in joined.photos for problem in photo.problems}
     assert (f"strip_{fault}" in told) == (fault != "none")
-
-
-@pytest.mark.parametrize("case", CASES)
-def test_the_girth_lies_within_its_uncertainty_all_the_same(make_ring, case):
-    changes, _, _ = CASES[case]
-    ring = make_ring(**changes)
-    whole = ring.joined().whole_weld
     assert abs(whole.length_mm - ring.girth_mm) <= whole.length_U_mm
 
 
@@ -91,13 +87,16 @@ def test_u_of_the_girth_covers_it_for_prints_and_pipes_as_they_come(make_ring):
     covered = []
     for _ in range(60):
         ring = make_ring(
-            true_mm=219.1 + generator.uniform(-1.6, 1.6),
+            true_mm=219.1 + generator.uniform(-0.8, 1.6),
             print_ratio=1.0 + generator.uniform(-0.01, 0.01),
-            photos=5,
-            half_view_deg=42.0,
+            photos=2,
+            half_view_deg=80.0,
         )
-        whole = ring.joined().whole_weld
-        covered.append(abs(whole.length_mm - ring.girth_mm) <= whole.length_U_mm)
+        views = [view for number in (0, 1) for view in views_of(ring.photo(number))]
+        strip = strip_of(views, excess_mm=0.0, u_excess_mm=7.0)
+        assert strip.closed_by == "seam"
+        closure = closure_of(strip, curved_of(views), known_of(views, 219.1))
+        covered.append(abs(closure.length_mm - ring.girth_mm) <= 2.0 * closure.u_length_mm)
     assert np.mean(covered) >= 0.87
 
 
