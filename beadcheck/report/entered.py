@@ -34,6 +34,8 @@ def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
     words = [f"{photo.kind} photo"]
     if photo.without_target:
         words[0] += f" {WITHOUT_TARGET}"
+    if photo.clock_deg is not None:
+        words.append(f"of {photo.clock_deg:g}° from 12 o'clock as entered")
     if photo.px_per_mm is not None:
         words.append(f"{photo.px_per_mm:.1f} px per mm")
     if photo.distance_mm is not None:
