@@ -6,13 +6,20 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
+from scipy.special import gammaincc
 
-from beadcheck.whole_weld.view import View
+from beadcheck.whole_weld.view import Floats, View
 
 U_COMMON_RATIO: Final = 0.0015
 """Of the curvature by all photos together: what their one lens has in common (an estimate)."""
 OFF_ROUND_SIGMAS: Final = 4.0
 """A photo whose diameter is this far from the others' shows a strip that stands off."""
+CHANCE: Final = 0.005
+"""Diameters that scatter as much by chance alone more seldom than this show a strip that stands off
+somewhere (chi-squared test)."""
+APART_SIGMAS: Final = 2.0
+"""... where photos differ by this much."""
 FEWEST: Final = 3
 UNEVEN: Final = "target_uneven"
 
@@ -40,9 +47,7 @@ def curved_of(views: Sequence[View]) -> Curved | None:
         return None
     values = np.array([view.frame.alone_diameter_mm for view in able], dtype=np.float64)
     u_mm = np.array([view.frame.alone_diameter_u_mm for view in able], dtype=np.float64)
-    middle = float(np.median(values))
-    off = np.abs(values - middle) > OFF_ROUND_SIGMAS * np.hypot(u_mm, U_COMMON_RATIO * middle)
-    off |= np.array([_uneven(view) for view in able])
+    off = _off_round(values, u_mm) | np.array([_uneven(view) for view in able])
     if len(able) < FEWEST or off.all():
         off[:] = False
     weights = 1.0 / u_mm[~off] ** 2
@@ -54,6 +59,15 @@ def curved_of(views: Sequence[View]) -> Curved | None:
         u_mm=math.hypot(math.sqrt(scatter2), U_COMMON_RATIO * mean),
         off_round=tuple(_clock_deg(view) for view, is_off in zip(able, off, strict=True) if is_off),
     )
+
+
+def _off_round(values: Floats, u_mm: Floats) -> NDArray[np.bool_]:
+    """(N,) diameters that are far from the others', or lie apart where all scatter too much."""
+    middle = float(np.median(values))
+    apart = np.abs(values - middle) / np.hypot(u_mm, U_COMMON_RATIO * middle)
+    chi2, spare = float(apart @ apart), max(values.size - 1, 1)
+    by_chance = float(gammaincc(0.5 * spare, 0.5 * chi2))
+    return np.asarray(apart > (APART_SIGMAS if by_chance < CHANCE else OFF_ROUND_SIGMAS))
 
 
 def _uneven(view: View) -> bool:
