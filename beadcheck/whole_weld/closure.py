@@ -220,7 +220,7 @@ def _words(strip: Strip, known: Known, fault: Fault, off: float) -> str:
         u_mm = COVERAGE_FACTOR * strip.u_length_mm
         return (
             f"One turn of the strip is {strip.length_mm:.1f} ± {max(u_mm, 0.1):.1f} mm, the pipe "
-            f"{expected_mm:.1f} mm round: they agree."
+            f"{expected_mm:.1f} mm round: they agree within what pipes and prints are made to."
         )
     longer = "longer" if apart_mm > 0.0 else "shorter"
     found = (

@@ -9,8 +9,9 @@ from beadcheck.result import GapRecord
 from beadcheck.whole_weld.clock import Clock
 from beadcheck.whole_weld.merge import Line
 
-SHORTEST_GAP_MM: Final = 3.0
-"""A shorter stretch of unsure stations is no gap in the photos."""
+SHORTEST_GAP_MM: Final = 8.0
+"""A shorter stretch of unsure stations is worth no photo of its own (common practice, no published
+source)."""
 
 
 def runs_of(flags: NDArray[np.bool_], *, closed: bool) -> list[tuple[int, int]]:
