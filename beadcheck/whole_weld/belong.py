@@ -7,11 +7,12 @@ from typing import Final
 
 import numpy as np
 
-from beadcheck.whole_weld.view import Floats, View
+from beadcheck.whole_weld.compare import compared
+from beadcheck.whole_weld.view import View
 
 SAME_ANGLE_DEG: Final = 0.1
 SAME_RATIO: Final = 0.002
-SAME_MM: Final = 0.2
+SAME_MM: Final = 0.05
 """Two photos whose camera stood this near to one place are one photo, saved twice: no hand holds a
 phone so alike."""
 OTHER_PIPE_RATIO: Final = 0.05
@@ -21,10 +22,17 @@ OTHER_PIPE_SIGMAS: Final = 5.0
 OTHER_STEP_MM: Final = 0.4
 OTHER_STEP_SIGMAS: Final = 4.0
 """Two photos of one strip show a joint alike, but for a strip that was moved in between."""
-OTHER_TOE_MM: Final = 0.6
-"""Toes of one place by two photos, both seen aslant, differ by less beyond their uncertainties (an
-estimate)."""
-LEAST_SHARED_MM: Final = 5.0
+OTHER_TOE_MM: Final = 0.3
+SEAM_TOE_MM: Final = 0.9
+"""Toes of one place by two photos, both seen aslant, differ by less beyond twice their uncertainty;
+over the place where a strip closes by more (an estimate; renders for tuning: 0.1 and 0.6 mm)."""
+OTHER_REST: Final = 1.8
+LEAST_ALIKE_MM: Final = 30.0
+"""Toes of one weld by two photos wander alike but for this many times the stations' own
+uncertainty, over pieces as long as this (renders for tuning: up to 1.0; other welds from 2.1)."""
+SAME_REST: Final = 0.25
+"""Toes of one shot, saved twice, are alike to this part of it (0.17; of two shots from 0.3)."""
+SAME_ENDS_MM: Final = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,20 +89,27 @@ def once(views: Sequence[View]) -> tuple[list[View], list[LeftOut]]:
 
 
 def _same_shot(one: View, other: View) -> bool:
-    """Whether both were taken from one place: the picture may be turned or saved anew."""
+    """Whether both are one shot: taken from one place, or with toes alike beyond any second shot.
+
+    The picture may be turned, or saved anew.
+    """
+    ends_mm = np.abs(one.x_mm[[0, -1]] - other.x_mm[[0, -1]])
+    if ends_mm.max() > SAME_ENDS_MM:
+        return False
+    toes = compared(one, other, None)
+    if toes is None or max(toes.levels_mm) > SAME_MM:
+        return False
+    return _one_place(one, other) or max(toes.rests_mm) <= SAME_REST * toes.own_u_mm
+
+
+def _one_place(one: View, other: View) -> bool:
+    """Whether the camera stood in one place."""
     first, second = one.record, other.record
     if None in (first.tilt_deg, second.tilt_deg, first.distance_mm, second.distance_mm):
         return False
     tilts = np.array([first.tilt_deg, second.tilt_deg], dtype=np.float64)
     reaches = np.array([first.distance_mm, second.distance_mm], dtype=np.float64)
-    ends = np.abs(one.x_mm[[0, -1]] - other.x_mm[[0, -1]])
-    toes = abs(float(np.median(one.middle_mm) - np.median(other.middle_mm)))
-    return bool(
-        np.ptp(tilts) <= SAME_ANGLE_DEG
-        and np.ptp(reaches) <= SAME_RATIO * reaches.max()
-        and ends.max() <= 1.0
-        and toes <= SAME_MM
-    )
+    return bool(np.ptp(tilts) <= SAME_ANGLE_DEG and np.ptp(reaches) <= SAME_RATIO * reaches.max())
 
 
 def one_target(views: Sequence[View]) -> tuple[list[View], list[LeftOut]]:
@@ -213,40 +228,22 @@ def _steps(view: View) -> list[Step]:
 
 def _toes_apart(one: View, other: View, turn_mm: float | None) -> tuple[float, str] | None:
     """Toe lines that both photos show and that differ by more than their uncertainties."""
-    shared = shared_places(one, other, turn_mm)
-    if shared is None:
+    toes = compared(one, other, turn_mm)
+    if toes is None:
         return None
-    x_mm, there_mm = shared
-    worst = 0.0
-    worst_mm = 0.0
-    u_mm = np.hypot(
-        np.interp(x_mm, one.x_mm, one.u_mm), np.interp(there_mm, other.x_mm, other.u_mm)
-    )
-    allowed = OTHER_TOE_MM + 2.0 * float(np.median(u_mm))
-    for mine, theirs in ((one.left_mm, other.left_mm), (one.right_mm, other.right_mm)):
-        apart = np.interp(x_mm, one.x_mm, mine) - np.interp(there_mm, other.x_mm, theirs)
-        middle = abs(float(np.median(apart)))
-        if middle / allowed > worst:
-            worst, worst_mm = middle / allowed, middle
-    if worst <= 1.0:
-        return None
-    return worst, (
-        f"Where it shows the same place as other photos its toes lie {worst_mm:.1f} mm elsewhere: "
-        "it shows another weld, or the strip was moved in between."
-    )
-
-
-def shared_places(one: View, other: View, turn_mm: float | None) -> tuple[Floats, Floats] | None:
-    """Places that both photos show, every mm, in the frame of each; None where there are too few.
-
-    What lies a turn further round a pipe is the same place.
-    """
-    best: tuple[Floats, Floats] | None = None
-    for turn in (0,) if turn_mm is None else (0, -1, 1):
-        shift_mm = turn * (turn_mm or 0.0)
-        first = max(one.x_mm[0], other.x_mm[0] + shift_mm)
-        last = min(one.x_mm[-1], other.x_mm[-1] + shift_mm)
-        if last - first >= LEAST_SHARED_MM and (best is None or last - first > np.ptp(best[0])):
-            x_mm = np.arange(first, last, 1.0)
-            best = (x_mm, x_mm - shift_mm)
-    return best
+    # Where a strip closes its ends lie beside each other as they were wrapped.
+    level_mm = (SEAM_TOE_MM if toes.over_seam else OTHER_TOE_MM) + 2.0 * toes.u_mm
+    elsewhere = max(toes.levels_mm) / level_mm
+    if elsewhere > 1.0:
+        return elsewhere, (
+            "Where it shows the same place as other photos its toes lie "
+            f"{max(toes.levels_mm):.1f} mm elsewhere: it shows another weld, or the strip was "
+            "moved in between."
+        )
+    unlike = max(toes.rests_mm) / (OTHER_REST * toes.own_u_mm)
+    if unlike > 1.0 and toes.length_mm >= LEAST_ALIKE_MM:
+        return unlike, (
+            "Where it shows the same place as other photos its toes wander otherwise, by "
+            f"{max(toes.rests_mm):.1f} mm: it shows another weld."
+        )
+    return None

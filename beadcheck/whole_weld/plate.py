@@ -10,7 +10,8 @@ from typing import Final
 import numpy as np
 
 from beadcheck.result import Result
-from beadcheck.whole_weld.belong import LeftOut, once, one_target, shared_places
+from beadcheck.whole_weld.belong import LeftOut, once, one_target
+from beadcheck.whole_weld.compare import shared_places
 from beadcheck.whole_weld.laid import Laid
 from beadcheck.whole_weld.merge import Placed
 from beadcheck.whole_weld.view import Course, Floats, View, views_of
