@@ -1,0 +1,287 @@
+"""Plots of the whole weld: quantities along it, and round the clock, against their limits."""
+
+import io
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beadcheck.report.drawing import BLUE, INK, MUTED, ORANGE, RULE, SKY, VERMILION
+from beadcheck.report.profile_axes import hexed
+from beadcheck.report.whole.marks import PHOTOGRAPH_HERE, STEP_MM, start_words
+from beadcheck.report.whole.series import Half, Series, series_of
+from beadcheck.report.wording import LengthUnit
+from beadcheck.result import Result, WholeWeldRecord
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+Floats = NDArray[np.float64]
+Form = Literal["svg", "png"]
+Place = Callable[[Floats], Floats]
+"""From mm along the weld to what the axis counts in."""
+
+WIDTH_IN: Final = 4.1
+"""At this width, words are ten pixels on a phone 390 px wide."""
+ROUND_IN: Final = 4.3
+ALONG_IN: Final = 1.9
+LEGEND_IN: Final = 1.1
+HOLLOW: Final = 0.9
+"""Radius of the hole in the middle of a round plot, in heights of its ring."""
+MARKERS: Final = {Half.FIRST: "o", Half.SECOND: "s", Half.BOTH: "D", Half.NONE: "o"}
+DASHES: Final[dict[Half, tuple[float, ...]]] = {Half.SECOND: (4.0, 1.2)}
+HATCH: Final = "////"
+
+
+def round_plot(
+    result: Result, *, unit: LengthUnit, form: Form = "svg", columns: int = 1
+) -> bytes | None:
+    """Draw every quantity round the clock, 12 o'clock on top; None for what is not round a pipe.
+
+    A line and its band stand for single readings, a sign for each sector; the two halves differ by
+    sign and line. Limits, gaps and what looks like a start or a stop are drawn in.
+    """
+    whole, series = result.whole_weld, series_of(result, unit=unit)
+    if whole is None or whole.shape != "pipe" or not series:
+        return None
+
+    def place(arc_mm: Floats) -> Floats:
+        return whole.clock_sense * 2.0 * np.pi * arc_mm / whole.length_mm
+
+    rows = -(-len(series) // columns)
+    figure = _figure(columns * WIDTH_IN, rows * ROUND_IN + LEGEND_IN)
+    grid = figure.subplots(rows, columns, squeeze=False, subplot_kw={"projection": "polar"})
+    for axes, each in zip(grid.ravel(), series, strict=False):
+        _set_round(axes, each, whole)
+        _draw(axes, each, whole, place)
+    for spare in grid.ravel()[len(series) :]:
+        spare.set_visible(False)
+    return _finished(figure, list(grid.ravel()[: len(series)]), form, columns)
+
+
+def along_plot(
+    result: Result, *, unit: LengthUnit, form: Form = "svg", width_in: float = WIDTH_IN
+) -> bytes | None:
+    """Draw every quantity along the weld, one under the other; None where nothing was joined."""
+    whole, series = result.whole_weld, series_of(result, unit=unit)
+    if whole is None or not series:
+        return None
+    figure = _figure(width_in, len(series) * ALONG_IN + LEGEND_IN)
+    grid = figure.subplots(len(series), 1, sharex=True, squeeze=False)[:, 0]
+    for axes, each in zip(grid, series, strict=True):
+        _draw(axes, each, whole, lambda arc_mm: arc_mm)
+        axes.set_ylim(*each.extent)
+        axes.set_xlim(0.0, whole.length_mm)
+        axes.set_title(each.title, fontsize="medium", loc="left")
+        axes.grid(axis="y", linewidth=0.4, color=hexed(RULE))
+        for sector in whole.sectors:
+            axes.axvline(sector.to_arc_mm, color=hexed(RULE), linewidth=0.6, zorder=0)
+        axes.spines[["top", "right"]].set_visible(False)
+    _set_along(grid[-1], whole)
+    return _finished(figure, list(grid), form, max(1, round(width_in / WIDTH_IN)))
+
+
+def _figure(width_in: float, height_in: float) -> "Figure":
+    # Loaded here, so that a command that draws nothing need not wait for it.
+    from matplotlib.figure import Figure  # noqa: PLC0415
+
+    return Figure(figsize=(width_in, height_in), layout="constrained", facecolor="w")
+
+
+def _set_round(axes: "Axes", series: Series, whole: WholeWeldRecord) -> None:
+    from matplotlib.ticker import MaxNLocator  # noqa: PLC0415  # as the figure
+
+    low, high = series.extent
+    axes.set_theta_zero_location("N")  # type: ignore[attr-defined]  # polar axes are not typed
+    axes.set_theta_direction(-1)  # type: ignore[attr-defined]
+    axes.set_ylim(low, high)
+    axes.set_rorigin(low - HOLLOW * (high - low))  # type: ignore[attr-defined]
+    axes.set_rlabel_position(15.0)  # type: ignore[attr-defined]
+    hours = np.arange(12)
+    axes.set_xticks(hours * np.pi / 6.0, [f"{hour or 12}" for hour in hours], fontweight="bold")
+    axes.tick_params(axis="y", labelsize="small", colors=hexed(INK))
+    axes.set_yticks([each for each in MaxNLocator(4).tick_values(low, high) if low < each < high])
+    axes.grid(axis="y", linewidth=0.5, color=hexed(RULE))
+    axes.grid(axis="x", visible=False)
+    edges = {sector.from_arc_mm for sector in whole.sectors}
+    for edge_mm in edges:
+        theta = whole.clock_sense * 2.0 * np.pi * edge_mm / whole.length_mm
+        axes.plot([theta, theta], [low, high], color=hexed(RULE), linewidth=0.6)
+    axes.set_title(series.title, fontsize="medium", fontweight="bold", pad=16.0)
+
+
+def _set_along(axes: "Axes", whole: WholeWeldRecord) -> None:
+    if whole.shape != "pipe":
+        axes.set_xlabel("along the weld, mm")
+        return
+    hours = np.arange(13)
+    words = [f"{whole.clock_sense * hour % 12 or 12:.0f}" for hour in hours]
+    axes.set_xticks(hours * whole.length_mm / 12.0, words)
+    axes.set_xlabel("o'clock")
+
+
+def _draw(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
+    _draw_gaps(axes, series, whole, place)
+    _draw_limits(axes, series, whole, place)
+    _draw_line(axes, series, whole, place)
+    for half in Half:
+        points = [point for point in series.points if point.half is half]
+        if points:
+            axes.errorbar(
+                place(np.mod([point.arc_mm for point in points], whole.length_mm)),
+                [point.value for point in points],
+                yerr=[point.expanded for point in points],
+                linestyle="none",
+                marker=MARKERS[half],
+                markersize=5.5,
+                markerfacecolor="w",
+                markeredgecolor=hexed(INK),
+                ecolor=hexed(MUTED),
+                elinewidth=0.9,
+                capsize=2.0,
+                clip_on=False,
+                label=f"{half.value}, with its U",
+                zorder=3,
+            )
+    _draw_beyond(axes, series, place)
+    _draw_starts(axes, series, whole, place)
+
+
+def _draw_line(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
+    """Draw single readings with their band, broken where nothing was seen, by halves."""
+    if not series.arc_mm.size:
+        return
+    halved = bool(whole.halves)
+    second = series.arc_mm > 0.5 * whole.length_mm
+    if whole.clock_sense < 0:
+        second = ~second
+    breaks = np.diff(series.arc_mm) > STEP_MM
+    if halved:
+        breaks |= second[1:] != second[:-1]
+    band = "every mm, with its U"
+    for run in np.split(np.arange(series.arc_mm.size), np.flatnonzero(breaks) + 1):
+        at, values, expanded = place(series.arc_mm[run]), series.values[run], series.expanded[run]
+        axes.fill_between(
+            at, values - expanded, values + expanded, color=hexed(SKY), alpha=0.45, linewidth=0.0
+        )
+        half = Half.SECOND if halved and second[run[0]] else Half.FIRST
+        (line,) = axes.plot(at, values, color=hexed(BLUE), linewidth=1.4, label=band)
+        if half in DASHES:
+            line.set_dashes(DASHES[half])
+        band = "_"
+
+
+def _draw_limits(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
+    everywhere = place(np.linspace(0.0, whole.length_mm, 181))
+    for limit in (series.lowest, series.highest):
+        if limit is not None:
+            axes.plot(
+                everywhere,
+                np.full(everywhere.size, limit),
+                color=hexed(VERMILION),
+                linewidth=1.4,
+                dashes=(6.0, 2.0, 1.0, 2.0),
+                label="limit",
+            )
+
+
+def _draw_gaps(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
+    low, high = series.extent
+    for gap in whole.gaps:
+        # A gap through 12 o'clock has a piece at either end.
+        for ends in (
+            (gap.from_arc_mm, min(gap.to_arc_mm, whole.length_mm)),
+            (0.0, gap.to_arc_mm - whole.length_mm),
+        ):
+            if ends[1] > ends[0]:
+                axes.fill_between(
+                    place(np.linspace(*ends, 31)),
+                    low,
+                    high,
+                    facecolor="#efefef",
+                    edgecolor=hexed(MUTED),
+                    linewidth=0.0,
+                    hatch=HATCH,
+                    label=f"not seen well: {PHOTOGRAPH_HERE}",
+                )
+
+
+def _draw_beyond(axes: "Axes", series: Series, place: Place) -> None:
+    """Put a square round the worst place of each stretch, with by how much it lies beyond."""
+    for each in series.beyond:
+        at = float(place(np.array([each.worst_arc_mm]))[0])
+        value = series.factor * each.worst_value
+        axes.plot(
+            [at],
+            [value],
+            "s",
+            markersize=11,
+            markerfacecolor="none",
+            markeredgecolor=hexed(VERMILION),
+            label="beyond the limit, by how much",
+            zorder=4,
+        )
+        doubt = "" if each.sure else "?"
+        axes.annotate(
+            f"{series.factor * each.beyond:.2g}{doubt}",
+            (at, value),
+            xytext=(0.0, 9.0),
+            textcoords="offset points",
+            ha="center",
+            fontsize="small",
+            fontweight="bold",
+        )
+
+
+def _draw_starts(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
+    low, _ = series.extent
+    for number, each in enumerate(whole.start_stops):
+        at = float(place(np.array([each.arc_mm]))[0])
+        axes.plot(
+            [at],
+            [low],
+            "^",
+            markersize=8,
+            markerfacecolor=hexed(ORANGE),
+            markeredgecolor=hexed(INK),
+            label="looks like a start, stop or tie-in",
+            clip_on=False,
+            zorder=5,
+        )
+        axes.annotate(
+            start_words(each),
+            (at, low),
+            # Neighbours at two heights, so that their words do not run into each other.
+            xytext=(0.0, 6.0 + 9.0 * (number % 2)),
+            textcoords="offset points",
+            ha="center",
+            fontsize="small",
+            bbox={"facecolor": "w", "edgecolor": "none", "alpha": 0.75, "pad": 0.6},
+            zorder=5,
+        )
+
+
+def _finished(figure: "Figure", grid: Sequence["Axes"], form: Form, columns: int) -> bytes:
+    """Put one legend under all plots, and return the file; the same figure gives the same one."""
+    from matplotlib import rc_context  # noqa: PLC0415  # as the figure
+
+    named = {
+        words: handle
+        for axes in grid
+        for handle, words in zip(*axes.get_legend_handles_labels(), strict=True)
+    }
+    figure.legend(
+        list(named.values()),
+        list(named),
+        fontsize="small",
+        frameon=False,
+        loc="outside lower center",
+        ncols=columns,
+    )
+    buffer = io.BytesIO()
+    metadata = {"Date": None} if form == "svg" else None
+    with rc_context({"svg.hashsalt": "beadcheck"}):
+        figure.savefig(buffer, format=form, dpi=150, metadata=metadata)
+    return buffer.getvalue()
