@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.photo import Photo, PhotoKind
+from beadcheck.pipeline import MeasuredTake
 from beadcheck.result import Result
 
 BESIDE: Final = 0.9
@@ -65,3 +66,13 @@ def weld_cut(
         bgr=pixels,
         corner_px=(int(low[0]), int(low[1])),
     )
+
+
+def weld_cuts(measured: MeasuredTake, first: int) -> list[WeldCut]:
+    """Cuts of a take's photos; `first` is the first one's index in the joined result."""
+    found = (
+        weld_cut(each.photo, measured.result, index, place=first + index)
+        for index, each in enumerate(measured.photos)
+        if each.photo is not None
+    )
+    return [cut for cut in found if cut is not None]

@@ -17,7 +17,6 @@ Floats = NDArray[np.float64]
 BESIDE: Final = 0.45
 """Base metal shown beside either toe, as a part of the weld's greatest width."""
 FINEST_PX_PER_MM: Final = 16.0
-LONGEST_PX: Final = 6000
 HALF_STATION_MM: Final = 0.5
 BLEND_MM: Final = 3.0
 """Over this length one photo gives way to the next."""
@@ -46,9 +45,7 @@ class Unrolled:
     top_mm: float
 
 
-def unrolled_weld(
-    result: Result, cuts: Sequence[WeldCut], *, longest_px: int = LONGEST_PX
-) -> Unrolled | None:
+def unrolled_weld(result: Result, cuts: Sequence[WeldCut], *, longest_px: int) -> Unrolled | None:
     """Lay the whole weld flat from its photos; None where they were not joined.
 
     Every pixel comes straight from the photo that shows its place most squarely, and near a seam
