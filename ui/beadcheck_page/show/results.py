@@ -22,6 +22,7 @@ from beadcheck_page.show.sections import sections
 from beadcheck_page.show.targets import PAPERS
 from beadcheck_page.show.values import not_measured, value_tables
 from beadcheck_page.show.ways import to_ways
+from beadcheck_page.show.whole_weld import whole_weld
 
 
 def results(outcome: Outcome | None, unit: LengthUnit) -> str:
@@ -39,8 +40,8 @@ def results(outcome: Outcome | None, unit: LengthUnit) -> str:
         '<h2 id="bc-result" tabindex="-1">Result</h2>'
         f'<p class="bc-counts">{_summary(result)}</p>'
         f'<p class="bc-caution">{text(result.caution)}</p>'
-        f"{pictures}{findings(result, unit)}{to_ways(outcome)}{sections(outcome, unit)}"
-        f"{value_tables(result, unit)}"
+        f"{whole_weld(outcome, unit)}{pictures}{findings(result, unit)}{to_ways(outcome)}"
+        f"{sections(outcome, unit)}{value_tables(result, unit)}"
         f"{look_here(result, unit)}{not_measured(result)}{advice(result, unit)}"
         f"{_sheet(outcome, unit)}{_downloads(outcome)}</section>"
     )
