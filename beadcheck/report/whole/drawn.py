@@ -32,14 +32,26 @@ class WholeWeldDrawn:
 
 
 def drawn_unrolled(
-    result: Result, cuts: Sequence[WeldCut], *, unit: LengthUnit
+    result: Result, cuts: Sequence[WeldCut], *, unit: LengthUnit, on_paper: bool = False
 ) -> NDArray[np.uint8] | None:
-    """Draw the unrolled weld; None where photos were not joined or none of their pixels is here."""
+    """Draw the unrolled weld; None where photos were not joined or none of their pixels is here.
+
+    On paper rows are twice as long as for a phone, and the caution stands elsewhere.
+    """
     whole = result.whole_weld
     if whole is None:
         return None
-    unrolled = unrolled_weld(result, cuts, longest_px=row_count(whole) * ROW_PX)
-    return None if unrolled is None else unrolled_picture(result, unrolled, unit=unit)
+    rows = row_count(whole)
+    unrolled = unrolled_weld(result, cuts, longest_px=rows * ROW_PX)
+    if unrolled is None:
+        return None
+    return unrolled_picture(
+        result,
+        unrolled,
+        unit=unit,
+        rows=max(1, rows // 2) if on_paper else rows,
+        caution=not on_paper,
+    )
 
 
 def drawn_whole_weld(

@@ -49,13 +49,19 @@ def row_count(whole: WholeWeldRecord) -> int:
     return max(FEWEST_ROWS[whole.shape], min(MOST_ROWS, math.ceil(whole.length_mm / ROW_MM)))
 
 
-def unrolled_picture(result: Result, unrolled: Unrolled, *, unit: LengthUnit) -> NDArray[np.uint8]:
+def unrolled_picture(
+    result: Result, unrolled: Unrolled, *, unit: LengthUnit, rows: int, caution: bool = True
+) -> NDArray[np.uint8]:
     """Draw the unrolled weld with toes, ripples, starts, stops and gaps.
 
     Parameters
     ----------
     result
         That from which the unrolled weld was made; it has a whole weld.
+    rows
+        How many it is cut into.
+    caution
+        Whether the result's caution stands under it.
 
     Returns
     -------
@@ -63,7 +69,6 @@ def unrolled_picture(result: Result, unrolled: Unrolled, *, unit: LengthUnit) ->
         (H, W, 3) uint8, sRGB-coded, blue green red.
     """
     whole = _whole(result)
-    rows = row_count(whole)
     columns = unrolled.bgr.shape[1]
     edges = np.round(np.linspace(0, columns, rows + 1)).astype(int)
     width_px = max(NARROWEST_PX, int(np.diff(edges).max()) + 2 * MARGIN_PX)
@@ -73,7 +78,9 @@ def unrolled_picture(result: Result, unrolled: Unrolled, *, unit: LengthUnit) ->
         parts.append(
             _row(whole, unrolled, unseen, span=(first, last), unit=unit, width_px=width_px)
         )
-    parts += [_legend(whole, unseen, width_px), caution_panel(result, width_px=width_px)]
+    parts.append(_legend(whole, unseen, width_px))
+    if caution:
+        parts.append(caution_panel(result, width_px=width_px))
     rgb = np.concatenate([part.finished_rgb() for part in parts])
     return np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2BGR), dtype=np.uint8)
 

@@ -23,11 +23,14 @@ Form = Literal["svg", "png"]
 Place = Callable[[Floats], Floats]
 """From mm along the weld to what the axis counts in."""
 
+PNG_PX_PER_IN: Final = 150
 WIDTH_IN: Final = 4.1
 """At this width, words are ten pixels on a phone 390 px wide."""
-ROUND_IN: Final = 4.3
+TITLE_IN: Final = 0.2
 ALONG_IN: Final = 1.9
-LEGEND_IN: Final = 1.1
+LEGEND_IN: Final = 1.4
+LEGEND_COLUMN_IN: Final = 2.4
+"""Room that the legend takes in one column, and the width of a column."""
 HOLLOW: Final = 0.9
 """Radius of the hole in the middle of a round plot, in heights of its ring."""
 MARKERS: Final = {Half.FIRST: "o", Half.SECOND: "s", Half.BOTH: "D", Half.NONE: "o"}
@@ -36,39 +39,60 @@ HATCH: Final = "////"
 
 
 def round_plot(
-    result: Result, *, unit: LengthUnit, form: Form = "svg", columns: int = 1
+    result: Result,
+    *,
+    unit: LengthUnit,
+    form: Form = "svg",
+    columns: int = 1,
+    each_in: float = WIDTH_IN,
+    most: int | None = None,
 ) -> bytes | None:
-    """Draw every quantity round the clock, 12 o'clock on top; None for what is not round a pipe.
+    """Draw quantities round the clock, 12 o'clock on top; None for what is not round a pipe.
 
     A line and its band stand for single readings, a sign for each sector; the two halves differ by
     sign and line. Limits, gaps and what looks like a start or a stop are drawn in.
+
+    Parameters
+    ----------
+    columns, each_in
+        Plots side by side at most, and the width of each in inches; words keep their size.
+    most
+        How many quantities are drawn; None draws all.
     """
-    whole, series = result.whole_weld, series_of(result, unit=unit)
+    whole, series = result.whole_weld, series_of(result, unit=unit)[:most]
     if whole is None or whole.shape != "pipe" or not series:
         return None
 
     def place(arc_mm: Floats) -> Floats:
         return whole.clock_sense * 2.0 * np.pi * arc_mm / whole.length_mm
 
+    columns = min(columns, len(series))
     rows = -(-len(series) // columns)
-    figure = _figure(columns * WIDTH_IN, rows * ROUND_IN + LEGEND_IN)
+    wide = max(1, int(columns * each_in // LEGEND_COLUMN_IN))
+    figure = _figure(columns * each_in, rows * (each_in + TITLE_IN) + LEGEND_IN / wide)
     grid = figure.subplots(rows, columns, squeeze=False, subplot_kw={"projection": "polar"})
     for axes, each in zip(grid.ravel(), series, strict=False):
         _set_round(axes, each, whole)
         _draw(axes, each, whole, place)
     for spare in grid.ravel()[len(series) :]:
         spare.set_visible(False)
-    return _finished(figure, list(grid.ravel()[: len(series)]), form, columns)
+    return _finished(figure, list(grid.ravel()[: len(series)]), form, wide)
 
 
 def along_plot(
-    result: Result, *, unit: LengthUnit, form: Form = "svg", width_in: float = WIDTH_IN
+    result: Result,
+    *,
+    unit: LengthUnit,
+    form: Form = "svg",
+    width_in: float = WIDTH_IN,
+    most: int | None = None,
 ) -> bytes | None:
     """Draw every quantity along the weld, one under the other; None where nothing was joined."""
-    whole, series = result.whole_weld, series_of(result, unit=unit)
+    whole, series = result.whole_weld, series_of(result, unit=unit)[:most]
     if whole is None or not series:
         return None
-    figure = _figure(width_in, len(series) * ALONG_IN + LEGEND_IN)
+    wide = max(1, int(width_in // LEGEND_COLUMN_IN))
+    figure = _figure(width_in, len(series) * ALONG_IN + LEGEND_IN / wide)
     grid = figure.subplots(len(series), 1, sharex=True, squeeze=False)[:, 0]
     for axes, each in zip(grid, series, strict=True):
         _draw(axes, each, whole, lambda arc_mm: arc_mm)
@@ -80,7 +104,7 @@ def along_plot(
             axes.axvline(sector.to_arc_mm, color=hexed(RULE), linewidth=0.6, zorder=0)
         axes.spines[["top", "right"]].set_visible(False)
     _set_along(grid[-1], whole)
-    return _finished(figure, list(grid), form, max(1, round(width_in / WIDTH_IN)))
+    return _finished(figure, list(grid), form, wide)
 
 
 def _figure(width_in: float, height_in: float) -> "Figure":
@@ -101,8 +125,8 @@ def _set_round(axes: "Axes", series: Series, whole: WholeWeldRecord) -> None:
     axes.set_rlabel_position(15.0)  # type: ignore[attr-defined]
     hours = np.arange(12)
     axes.set_xticks(hours * np.pi / 6.0, [f"{hour or 12}" for hour in hours], fontweight="bold")
-    axes.tick_params(axis="y", labelsize="small", colors=hexed(INK))
-    axes.set_yticks([each for each in MaxNLocator(4).tick_values(low, high) if low < each < high])
+    axes.tick_params(axis="y", labelsize="x-small", colors=hexed(INK))
+    axes.set_yticks([each for each in MaxNLocator(3).tick_values(low, high) if low < each < high])
     axes.grid(axis="y", linewidth=0.5, color=hexed(RULE))
     axes.grid(axis="x", visible=False)
     edges = {sector.from_arc_mm for sector in whole.sectors}
@@ -283,5 +307,5 @@ def _finished(figure: "Figure", grid: Sequence["Axes"], form: Form, columns: int
     buffer = io.BytesIO()
     metadata = {"Date": None} if form == "svg" else None
     with rc_context({"svg.hashsalt": "beadcheck"}):
-        figure.savefig(buffer, format=form, dpi=150, metadata=metadata)
+        figure.savefig(buffer, format=form, dpi=PNG_PX_PER_IN, metadata=metadata)
     return buffer.getvalue()
