@@ -245,6 +245,7 @@ def _draw_beyond(axes: "Axes", series: Series, place: Place) -> None:
             markerfacecolor="none",
             markeredgecolor=hexed(VERMILION),
             label="beyond the limit, by how much",
+            clip_on=False,
             zorder=4,
         )
         doubt = "" if each.sure else "?"

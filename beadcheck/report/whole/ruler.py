@@ -75,8 +75,10 @@ def _draw_hours(
 ) -> None:
     """Draw the full hours; 12 o'clock stands at both ends of the weld."""
     every_mm = whole.length_mm / HOURS
-    first = math.ceil(row.first_mm / every_mm - 1e-9)
-    last = math.floor(row.last_mm / every_mm + 1e-9)
+    # A row ends with a whole pixel, an hour on its edge not.
+    pixel_mm = 1.0 / row.px_per_mm
+    first = math.ceil((row.first_mm - pixel_mm) / every_mm)
+    last = math.floor((row.last_mm + pixel_mm) / every_mm)
     for count in range(first, last + 1):
         hour = whole.clock_sense * count % HOURS or HOURS
         x = foot[0] + float(row.x_px(np.array([count * every_mm]))[0]) + 0.5

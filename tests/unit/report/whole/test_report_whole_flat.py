@@ -68,6 +68,10 @@ def test_the_picture_marks_toes_gap_and_start_in_its_rows(ring, flat) -> None:
     x = round(MARGIN_PX + 80.0 * flat.px_per_mm)
     orange = np.abs(strip[:, x - 2 : x + 3] - np.array(ORANGE)).max(axis=-1) < 25
     assert orange.any(axis=1).mean() > 0.4  # dashes
+    # 12 o'clock stands at both ends, and 6 o'clock at the end of one row and the start of the next.
+    tick = round(0.25 * TEXT_PX)
+    for edge in (0, half):
+        assert rgb[top - tick, MARGIN_PX + edge].max() < 60
     # Hatching is in the second row alone.
     hatched = np.abs(rgb - np.array(MUTED)).max(axis=-1) < 8
     below = slice(top + flat.bgr.shape[0] + 3 * TEXT_PX, None)

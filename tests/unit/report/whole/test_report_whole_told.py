@@ -2,7 +2,10 @@
 
 import csv
 import io
+import re
 from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from PIL import Image
@@ -17,6 +20,8 @@ from beadcheck.sheet import SheetFacts, sheet_pdf
 from beadcheck.sheet.facts import SheetPhoto
 from beadcheck.sheet.whole_figures import whole_weld_figures
 from beadcheck.target.ink import Paper
+from beadcheck_page.orders import Outcome, WholePicture, whole_name
+from beadcheck_page.show.whole_weld import whole_weld
 
 
 def test_a_terminal_of_80_letters_holds_each_sector_in_a_line(ring) -> None:
@@ -64,3 +69,30 @@ def test_the_sheet_shows_the_weld_flat_instead_of_photo_by_photo(ring) -> None:
     assert ring.whole.gaps[0].words in words
     # The flat weld, the plots, and the one picture that stands for all four photos.
     assert sum(len(page.images) for page in pages) == 3
+
+
+def test_the_page_shows_the_whole_weld_before_its_photos_and_pictures_before_words(ring) -> None:
+    names = [whole_name(picture, unit) for picture in WholePicture for unit in LengthUnit]
+    outcome = Outcome(
+        key="k",
+        measured_at=datetime(2026, 5, 17, 9, 5, tzinfo=UTC),
+        result=ring.result,
+        takes=(),
+        files={name: Path(name) for name in names},
+        downloads=(),
+    )
+    markup = whole_weld(outcome, LengthUnit.INCH)
+    addresses = re.findall(r'<img class="bc-(?:flat|chart)" src="([^"]+)" alt="[^"]{20,}"', markup)
+    assert addresses == [
+        "/results/k/whole-unrolled-inch.jpg",
+        "/results/k/whole-round-inch.svg",
+        "/results/k/whole-along-inch.svg",
+    ]
+    order = [
+        markup.index(each) for each in (addresses[0], "Photograph here", addresses[1], "<table")
+    ]
+    assert order == sorted(order)
+    assert markup.count('<th scope="row">') == 12
+    assert "7:30 to 8:30<br>0 % seen</th><td>photograph here</td>" in markup
+    without = replace(outcome, result=replace(ring.result, whole_weld=None))
+    assert whole_weld(without, LengthUnit.MM) == ""
