@@ -230,8 +230,8 @@ Out = Annotated[
     Path | None,
     typer.Option(
         metavar="DIR",
-        help="Write result.json, stations.csv and an annotated picture of each photo there; of several "
-        "photos of one weld also the whole weld, laid flat and in plots.",
+        help="Write result.json, stations.csv and an annotated picture of each photo there; "
+        "of several photos of one weld also the whole weld, laid flat and in plots.",
         rich_help_panel=headings.OUTPUT,
     ),
 ]
