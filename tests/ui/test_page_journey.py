@@ -13,7 +13,7 @@ from PIL import Image
 from playwright.sync_api import Download, expect
 
 from .conftest import SIZES, Visit, choose, measure
-from .scene import FOCAL_35MM_MM, SAMPLE_TRUTH, bare_pixels, sample_pixels, save_with_place
+from .scene import FOCAL_35MM_MM, SAMPLE_TRUTH, SAMPLES, bare_pixels, sample_pixels, save_with_place
 
 FINDINGS = {"within", "outside", "undecided", "not measured"}
 
@@ -98,9 +98,11 @@ def test_an_open_form_stays_open_and_says_so_while_its_words_change(visit: Visit
     expect(fold).to_have_attribute("aria-expanded", "false")
 
 
-def test_why_photos_were_refused_is_said_once(visit: Visit, weld: Path, bare: Path) -> None:
+def test_why_photos_were_refused_is_said_once_and_joined_photos_come_first(
+    visit: Visit, bare: Path
+) -> None:
     page = visit()
-    choose(page, bare, weld)
+    choose(page, bare, *(SAMPLES / f"plate-gmaw-pair-{view}.jpg" for view in "ab"))
     measure(page)
     result = page.locator("[data-result]")
     assert result.inner_text().count("No weld was found beside the target") == 1
@@ -109,7 +111,19 @@ def test_why_photos_were_refused_is_said_once(visit: Visit, weld: Path, bare: Pa
     height, width = result.locator("figure img").last.evaluate(
         "image => [image.naturalHeight, image.naturalWidth]"
     )
-    assert height < 1.3 * width
+    assert height < 1.4 * width
+    # Two photos that show one lie of the card are one weld: laid flat, and along it, on plate.
+    whole = result.locator(".bc-whole")
+    expect(whole.locator("h3").first).to_have_text("The weld from end to end, from 2 photos")
+    drawn = whole.locator("img")
+    expect(drawn).to_have_count(2)
+    for picture in drawn.all():
+        picture.scroll_into_view_if_needed()
+        assert picture.evaluate("image => image.decode().then(() => image.naturalWidth)") > 250
+    assert result.locator("img").first.get_attribute("class") == "bc-flat"
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    whole.locator("summary").click()
+    expect(whole.get_by_role("rowheader").first).to_contain_text("100 % seen")
 
 
 def test_a_weld_that_is_not_found_can_be_pointed_at_by_two_taps_or_by_keys(
