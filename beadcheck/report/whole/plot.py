@@ -1,16 +1,16 @@
 """Plots of the whole weld: quantities along it, and round the clock, against their limits."""
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from beadcheck.report.drawing import BLUE, INK, MUTED, ORANGE, RULE, SKY, VERMILION
+from beadcheck.report.drawing import INK, RULE
 from beadcheck.report.profile_axes import hexed
-from beadcheck.report.whole.marks import PHOTOGRAPH_HERE, STEP_MM, start_words
-from beadcheck.report.whole.series import Half, Series, series_of
+from beadcheck.report.whole.plot_marks import draw_series
+from beadcheck.report.whole.series import Series, series_of
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result, WholeWeldRecord
 
@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 Form = Literal["svg", "png"]
-Place = Callable[[Floats], Floats]
-"""From mm along the weld to what the axis counts in."""
 
 PNG_PX_PER_IN: Final = 150
 WIDTH_IN: Final = 4.1
@@ -33,9 +31,6 @@ LEGEND_COLUMN_IN: Final = 2.4
 """Room that the legend takes in one column, and the width of a column."""
 HOLLOW: Final = 0.9
 """Radius of the hole in the middle of a round plot, in heights of its ring."""
-MARKERS: Final = {Half.FIRST: "o", Half.SECOND: "s", Half.BOTH: "D", Half.NONE: "o"}
-DASHES: Final[dict[Half, tuple[float, ...]]] = {Half.SECOND: (4.0, 1.2)}
-HATCH: Final = "////"
 
 
 def round_plot(
@@ -73,7 +68,7 @@ def round_plot(
     grid = figure.subplots(rows, columns, squeeze=False, subplot_kw={"projection": "polar"})
     for axes, each in zip(grid.ravel(), series, strict=False):
         _set_round(axes, each, whole)
-        _draw(axes, each, whole, place)
+        draw_series(axes, each, whole, place)
     for spare in grid.ravel()[len(series) :]:
         spare.set_visible(False)
     return _finished(figure, list(grid.ravel()[: len(series)]), form, wide)
@@ -95,7 +90,7 @@ def along_plot(
     figure = _figure(width_in, len(series) * ALONG_IN + LEGEND_IN / wide)
     grid = figure.subplots(len(series), 1, sharex=True, squeeze=False)[:, 0]
     for axes, each in zip(grid, series, strict=True):
-        _draw(axes, each, whole, lambda arc_mm: arc_mm)
+        draw_series(axes, each, whole, lambda arc_mm: arc_mm)
         axes.set_ylim(*each.extent)
         axes.set_xlim(0.0, whole.length_mm)
         axes.set_title(each.title, fontsize="medium", loc="left")
@@ -144,148 +139,6 @@ def _set_along(axes: "Axes", whole: WholeWeldRecord) -> None:
     words = [f"{whole.clock_sense * hour % 12 or 12:.0f}" for hour in hours]
     axes.set_xticks(hours * whole.length_mm / 12.0, words)
     axes.set_xlabel("o'clock")
-
-
-def _draw(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
-    _draw_gaps(axes, series, whole, place)
-    _draw_limits(axes, series, whole, place)
-    _draw_line(axes, series, whole, place)
-    for half in Half:
-        points = [point for point in series.points if point.half is half]
-        if points:
-            axes.errorbar(
-                place(np.mod([point.arc_mm for point in points], whole.length_mm)),
-                [point.value for point in points],
-                yerr=[point.expanded for point in points],
-                linestyle="none",
-                marker=MARKERS[half],
-                markersize=5.5,
-                markerfacecolor="w",
-                markeredgecolor=hexed(INK),
-                ecolor=hexed(MUTED),
-                elinewidth=0.9,
-                capsize=2.0,
-                clip_on=False,
-                label=f"{half.value}, with its U",
-                zorder=3,
-            )
-    _draw_beyond(axes, series, place)
-    _draw_starts(axes, series, whole, place)
-
-
-def _draw_line(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
-    """Draw single readings with their band, broken where nothing was seen, by halves."""
-    if not series.arc_mm.size:
-        return
-    halved = bool(whole.halves)
-    second = series.arc_mm > 0.5 * whole.length_mm
-    if whole.clock_sense < 0:
-        second = ~second
-    breaks = np.diff(series.arc_mm) > STEP_MM
-    if halved:
-        breaks |= second[1:] != second[:-1]
-    band = "every mm, with its U"
-    for run in np.split(np.arange(series.arc_mm.size), np.flatnonzero(breaks) + 1):
-        at, values, expanded = place(series.arc_mm[run]), series.values[run], series.expanded[run]
-        axes.fill_between(
-            at, values - expanded, values + expanded, color=hexed(SKY), alpha=0.45, linewidth=0.0
-        )
-        half = Half.SECOND if halved and second[run[0]] else Half.FIRST
-        (line,) = axes.plot(at, values, color=hexed(BLUE), linewidth=1.4, label=band)
-        if half in DASHES:
-            line.set_dashes(DASHES[half])
-        band = "_"
-
-
-def _draw_limits(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
-    everywhere = place(np.linspace(0.0, whole.length_mm, 181))
-    for limit in (series.lowest, series.highest):
-        if limit is not None:
-            axes.plot(
-                everywhere,
-                np.full(everywhere.size, limit),
-                color=hexed(VERMILION),
-                linewidth=1.4,
-                dashes=(6.0, 2.0, 1.0, 2.0),
-                label="limit",
-            )
-
-
-def _draw_gaps(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
-    low, high = series.extent
-    for gap in whole.gaps:
-        # A gap through 12 o'clock has a piece at either end.
-        for ends in (
-            (gap.from_arc_mm, min(gap.to_arc_mm, whole.length_mm)),
-            (0.0, gap.to_arc_mm - whole.length_mm),
-        ):
-            if ends[1] > ends[0]:
-                axes.fill_between(
-                    place(np.linspace(*ends, 31)),
-                    low,
-                    high,
-                    facecolor="#efefef",
-                    edgecolor=hexed(MUTED),
-                    linewidth=0.0,
-                    hatch=HATCH,
-                    label=f"not seen well: {PHOTOGRAPH_HERE}",
-                )
-
-
-def _draw_beyond(axes: "Axes", series: Series, place: Place) -> None:
-    """Put a square round the worst place of each stretch, with by how much it lies beyond."""
-    for each in series.beyond:
-        at = float(place(np.array([each.worst_arc_mm]))[0])
-        value = series.factor * each.worst_value
-        axes.plot(
-            [at],
-            [value],
-            "s",
-            markersize=11,
-            markerfacecolor="none",
-            markeredgecolor=hexed(VERMILION),
-            label="beyond the limit, by how much",
-            clip_on=False,
-            zorder=4,
-        )
-        doubt = "" if each.sure else "?"
-        axes.annotate(
-            f"{series.factor * each.beyond:.2g}{doubt}",
-            (at, value),
-            xytext=(0.0, 9.0),
-            textcoords="offset points",
-            ha="center",
-            fontsize="small",
-            fontweight="bold",
-        )
-
-
-def _draw_starts(axes: "Axes", series: Series, whole: WholeWeldRecord, place: Place) -> None:
-    low, _ = series.extent
-    for number, each in enumerate(whole.start_stops):
-        at = float(place(np.array([each.arc_mm]))[0])
-        axes.plot(
-            [at],
-            [low],
-            "^",
-            markersize=8,
-            markerfacecolor=hexed(ORANGE),
-            markeredgecolor=hexed(INK),
-            label="looks like a start, stop or tie-in",
-            clip_on=False,
-            zorder=5,
-        )
-        axes.annotate(
-            start_words(each),
-            (at, low),
-            # Neighbours at two heights, so that their words do not run into each other.
-            xytext=(0.0, 6.0 + 9.0 * (number % 2)),
-            textcoords="offset points",
-            ha="center",
-            fontsize="small",
-            bbox={"facecolor": "w", "edgecolor": "none", "alpha": 0.75, "pad": 0.6},
-            zorder=5,
-        )
 
 
 def _finished(figure: "Figure", grid: Sequence["Axes"], form: Form, columns: int) -> bytes:
