@@ -13,6 +13,7 @@ from beadcheck.report.whole.plot_marks import draw_series
 from beadcheck.report.whole.series import Series, series_of
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result, WholeWeldRecord
+from beadcheck.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -88,17 +89,19 @@ def along_plot(
         return None
     wide = max(1, int(width_in // LEGEND_COLUMN_IN))
     figure = _figure(width_in, len(series) * ALONG_IN + LEGEND_IN / wide)
+    inches = whole.shape != "pipe" and unit is LengthUnit.INCH
+    shown = 1.0 / MM_PER_INCH if inches else 1.0
     grid = figure.subplots(len(series), 1, sharex=True, squeeze=False)[:, 0]
     for axes, each in zip(grid, series, strict=True):
-        draw_series(axes, each, whole, lambda arc_mm: arc_mm)
+        draw_series(axes, each, whole, lambda arc_mm: arc_mm * shown)
         axes.set_ylim(*each.extent)
-        axes.set_xlim(0.0, whole.length_mm)
+        axes.set_xlim(0.0, whole.length_mm * shown)
         axes.set_title(each.title, fontsize="medium", loc="left")
         axes.grid(axis="y", linewidth=0.4, color=hexed(RULE))
         for sector in whole.sectors:
-            axes.axvline(sector.to_arc_mm, color=hexed(RULE), linewidth=0.6, zorder=0)
+            axes.axvline(sector.to_arc_mm * shown, color=hexed(RULE), linewidth=0.6, zorder=0)
         axes.spines[["top", "right"]].set_visible(False)
-    _set_along(grid[-1], whole)
+    _set_along(grid[-1], whole, "in" if inches else "mm")
     return _finished(figure, list(grid), form, wide)
 
 
@@ -131,9 +134,9 @@ def _set_round(axes: "Axes", series: Series, whole: WholeWeldRecord) -> None:
     axes.set_title(series.title, fontsize="medium", fontweight="bold", pad=16.0)
 
 
-def _set_along(axes: "Axes", whole: WholeWeldRecord) -> None:
+def _set_along(axes: "Axes", whole: WholeWeldRecord, sign: str) -> None:
     if whole.shape != "pipe":
-        axes.set_xlabel("along the weld, mm")
+        axes.set_xlabel(f"along the weld, {sign}")
         return
     hours = np.arange(13)
     words = [f"{whole.clock_sense * hour % 12 or 12:.0f}" for hour in hours]

@@ -53,6 +53,9 @@ def test_a_plate_has_no_clock_and_a_single_photo_no_plot(ring) -> None:
     result, cuts = ring.result, ring.cuts
     plate = replace(ring.whole, shape="plate", clock_sense=0)
     assert round_plot(replace(result, whole_weld=plate), unit=LengthUnit.MM) is None
+    along = along_plot(replace(result, whole_weld=plate), unit=LengthUnit.INCH)
+    assert along is not None
+    assert b"<!-- along the weld, in -->" in along
     single = replace(result, whole_weld=None)
     assert along_plot(single, unit=LengthUnit.MM) is None
     assert unrolled_weld(single, cuts, longest_px=900) is None
