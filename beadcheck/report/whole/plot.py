@@ -164,5 +164,13 @@ def _finished(figure: "Figure", grid: Sequence["Axes"], form: Form, columns: int
     buffer = io.BytesIO()
     metadata = {"Date": None} if form == "svg" else None
     with rc_context({"svg.hashsalt": "beadcheck"}):
-        figure.savefig(buffer, format=form, dpi=PNG_PX_PER_IN, metadata=metadata)
+        # Tight, because the layout leaves round plots' titles too little room.
+        figure.savefig(
+            buffer,
+            format=form,
+            dpi=PNG_PX_PER_IN,
+            metadata=metadata,
+            bbox_inches="tight",
+            pad_inches=0.06,
+        )
     return buffer.getvalue()
