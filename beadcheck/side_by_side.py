@@ -8,6 +8,8 @@ import cv2
 
 Piece = TypeVar("Piece")
 Done = TypeVar("Done")
+One = TypeVar("One")
+Other = TypeVar("Other")
 
 
 def side_by_side(work: Callable[[Piece], Done], pieces: Sequence[Piece]) -> list[Done]:
@@ -26,3 +28,19 @@ def side_by_side(work: Callable[[Piece], Done], pieces: Sequence[Piece]) -> list
         return [work(piece) for piece in pieces]
     with ThreadPoolExecutor(threads) as pool:
         return list(pool.map(work, pieces))
+
+
+def both(one: Callable[[], One], other: Callable[[], Other]) -> tuple[One, Other]:
+    """Do two different pieces of work, at once where OpenCV may use two threads.
+
+    Examples
+    --------
+    >>> both(lambda: "bead", lambda: 4)
+    ('bead', 4)
+    """
+    if cv2.getNumThreads() <= 1:
+        return one(), other()
+    with ThreadPoolExecutor(1) as pool:
+        coming = pool.submit(one)
+        done = other()
+        return coming.result(), done

@@ -21,6 +21,7 @@ from beadcheck.cli import trend as trending
 from beadcheck.cli.failures import exit_code_of
 from beadcheck.cli.grouped_help import GroupedCommand
 from beadcheck.cli.streams import close_streams, prepare_streams, put
+from beadcheck.cli.threads import leave_cores_to_opencv
 
 _EPILOG = """Examples:
 
@@ -78,6 +79,7 @@ app.add_typer(keeping.app)
 def main() -> None:
     """Run the command line and leave with its exit code; every failure is one sentence."""
     prepare_streams()
+    leave_cores_to_opencv()
     try:
         # Without standalone mode, typer hands an explicit exit code back as the value.
         code = app(standalone_mode=False) or 0

@@ -10,6 +10,7 @@ from beadcheck.coupon import (
     Progression,
     PulseTimes,
     Shape,
+    StripSide,
     TimesAre,
     WeldPass,
 )
@@ -36,6 +37,7 @@ def coupon_from_flags(
     progression: Progression | None,
     weld_pass: WeldPass | None,
     pulse: PulseTimes | PanelTimes | None,
+    strip_side: StripSide | None = None,
 ) -> Coupon:
     """Coupon as the flags describe it.
 
@@ -59,6 +61,8 @@ def coupon_from_flags(
     _refuse_outside("--outside-diameter", outside_diameter_mm, 10.0, 2500.0)
     _refuse_outside("--wall", wall_thickness_mm, 0.1, 200.0)
     is_pipe = pipe is not None or outside_diameter_mm is not None
+    if strip_side is not None and not is_pipe:
+        raise FlagNeedsFlagError("--strip-side", "--pipe or --outside-diameter")
     if not is_pipe and position in (Position.FIXED_HORIZONTAL, Position.FIXED_INCLINED):
         raise FlagNeedsFlagError(f"--position {position.value}", "--pipe or --outside-diameter")
     size = None if pipe is None else parse_pipe_size(pipe)
@@ -74,6 +78,7 @@ def coupon_from_flags(
         position=position,
         progression=progression,
         weld_pass=weld_pass,
+        strip_side=strip_side,
         pulse=pulse if isinstance(pulse, PulseTimes) else None,
         panel_times=pulse if isinstance(pulse, PanelTimes) else None,
     )

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 import typer
 
 from beadcheck.cli import headings
-from beadcheck.coupon import Position, Process, Progression, WeldPass
+from beadcheck.coupon import Position, Process, Progression, StripSide, WeldPass
 
 Photos = Annotated[
     list[Path] | None,
@@ -113,6 +113,34 @@ ProgressionFlag = Annotated[
     Progression | None,
     typer.Option(help="Direction of vertical welding.", rich_help_panel=headings.COUPON),
 ]
+StripSideFlag = Annotated[
+    StripSide | None,
+    typer.Option(
+        help="In 2G and 6G: whether the strip lies on the high or the low side of the weld, which "
+        "tells the toes apart.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
+Clock = Annotated[
+    list[str] | None,
+    typer.Option(
+        metavar="[FILE=]DEG",
+        help="Clock position that a photo without a strip shows, in degrees from 12 o'clock; may "
+        "be given repeatedly.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
+Sectors = Annotated[
+    int | None,
+    typer.Option(
+        metavar="N",
+        min=2,
+        max=72,
+        help="In how many sectors of the clock a weld of several photos is told: 12 unless said; "
+        "on plate, in how many stretches.",
+        rich_help_panel=headings.OUTPUT,
+    ),
+]
 PassFlag = Annotated[
     WeldPass | None,
     typer.Option("--pass", help="Which pass the photos show.", rich_help_panel=headings.COUPON),
@@ -202,7 +230,8 @@ Out = Annotated[
     Path | None,
     typer.Option(
         metavar="DIR",
-        help="Write result.json, stations.csv and an annotated picture of each photo there.",
+        help="Write result.json, stations.csv and an annotated picture of each photo there; "
+        "of several photos of one weld also the whole weld, laid flat and in plots.",
         rich_help_panel=headings.OUTPUT,
     ),
 ]

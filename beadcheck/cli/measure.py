@@ -23,6 +23,7 @@ from beadcheck.cli.settings_flags import (
 )
 from beadcheck.cli.streams import put
 from beadcheck.cli.take_flags import (
+    entered_clocks,
     number_and_uncertainty,
     photos_by_kind,
     refuse_useless_references,
@@ -79,6 +80,8 @@ def measure(
     position: flags.PositionFlag = None,
     progression: flags.ProgressionFlag = None,
     weld_pass: flags.PassFlag = None,
+    strip_side: flags.StripSideFlag = None,
+    clock: flags.Clock = None,
     current: arc_flags.Current = None,
     volts: arc_flags.Volts = None,
     peak_current: arc_flags.PeakCurrent = None,
@@ -110,6 +113,7 @@ def measure(
     schema: flags.Schema = False,
     strict: flags.Strict = False,
     inch: flags.Inch = False,
+    sectors: flags.Sectors = None,
     sheet: flags.Sheet = None,
     paper: flags.PaperFlag = "a4",
     save: log_flags.Save = False,
@@ -167,6 +171,7 @@ def measure(
         position=position,
         progression=progression,
         weld_pass=weld_pass,
+        strip_side=strip_side,
         pulse=pulse_from_flags(peak_time, background_time, times_are),
     )
     typed = ArcFlags(
@@ -209,6 +214,8 @@ def measure(
         step=None if step is None else _known_step(step),
         light_angle=None if light_angle is None else _light_angle(light_angle),
         step_places_px=places,
+        clocks_deg=entered_clocks(clock or (), groups),
+        sectors=sectors,
         cameras=CameraBook() if no_camera else read_book(camera_folder(os.environ)),
     )
     order = None if sheet is None else sheet_order(sheet, paper, person, coupon_name)

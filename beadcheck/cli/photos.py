@@ -13,7 +13,7 @@ from beadcheck.errors.command import (
 
 PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".heic", ".heif")
 COUPON_ENDING: Final = ".toml"
-DRAWN_ENDINGS: Final = (".measured.jpg", ".relief.jpg")
+DRAWN_ENDINGS: Final = (".measured.jpg", ".relief.jpg", ".unrolled.jpg")
 """Of our own pictures (`beadcheck.report.folder`), which are no photos to measure."""
 
 

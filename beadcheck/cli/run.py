@@ -17,6 +17,8 @@ from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.picture import annotated_picture
 from beadcheck.report.relief import relief_picture
 from beadcheck.report.table import result_table
+from beadcheck.report.whole.cut import WeldCut, weld_cuts
+from beadcheck.report.whole.drawn import drawn_whole_weld
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result, result_to_json
 from beadcheck.sheet import SheetPhoto
@@ -51,6 +53,7 @@ def measured(requests: Sequence[Request], showing: Showing) -> Result:
     names = [path.name for request in requests for path in request.photos]
     results: list[Result] = []
     pictures: list[SheetPhoto] = []
+    cuts: list[WeldCut] = []
     done = 0
     folder = nullcontext() if showing.out is None else output_folder(showing.out, names)
     with folder as files:
@@ -59,6 +62,7 @@ def measured(requests: Sequence[Request], showing: Showing) -> Result:
                 results.append(take.result)
                 if files is not None:
                     _keep(take, files, done, showing)
+                    cuts += weld_cuts(take, done) if showing.pictures else []
                 if showing.sheet is not None:
                     pictures += shown_photos(take, done, showing.unit)
                 done += len(take.photos)
@@ -71,8 +75,11 @@ def measured(requests: Sequence[Request], showing: Showing) -> Result:
             judging=first.judging,
             settings=first.settings,
             allowed=first.allowed,
+            sectors=first.sectors,
         )
         if files is not None:
+            if showing.pictures:
+                _draw_whole(result, cuts, files, showing.unit)
             files.finish(result)
     if showing.sheet is not None:
         write_sheet(showing.sheet, result, pictures, showing.unit)
@@ -105,6 +112,15 @@ def _draw(measured: MeasuredTake, files: OutputFolder, first: int, unit: LengthU
         if each.photo is not None:
             picture = annotated_picture(each.photo, measured.result, unit=unit, photo_index=index)
             files.add_picture(first + index, picture)
+
+
+def _draw_whole(
+    result: Result, cuts: Sequence[WeldCut], files: OutputFolder, unit: LengthUnit
+) -> None:
+    """Draw the weld from several photos, where they were joined."""
+    drawn = drawn_whole_weld(result, cuts, unit=unit)
+    if drawn is not None:
+        files.add_whole_weld(drawn)
 
 
 @contextmanager

@@ -135,6 +135,34 @@ def step_places(
     return places
 
 
+def entered_clocks(
+    clock: Sequence[str], groups: Sequence[tuple[KindWord, tuple[Path, ...]]]
+) -> dict[Path, float]:
+    """Clock positions that were typed for photos: ``DEG``, or ``FILE=DEG`` where there are several.
+
+    Raises
+    ------
+    BadFlagValueError
+        No angle of a clock, or no photo of that name.
+    """
+    photos = [path for _, paths in groups for path in paths]
+    clocks = {}
+    for text in clock:
+        name, equals, angle = text.rpartition("=")
+        named = [path for path in photos if not equals or name in (path.name, str(path))]
+        if len(named) != 1:
+            names = ", ".join(path.name for path in photos)
+            mend = f"Say which photo it is of ({names}), as in: --clock {photos[0].name}=90"
+            raise BadFlagValueError("--clock", text, mend)
+        degrees = _number(angle)
+        if not 0.0 <= degrees <= 360.0:
+            raise BadFlagValueError(
+                "--clock", text, "Give degrees from 12 o'clock, 0 to 360, as in: --clock 90"
+            )
+        clocks[named[0]] = degrees % 360.0
+    return clocks
+
+
 def _number(text: str) -> float:
     try:
         return float(text)

@@ -14,6 +14,7 @@ from beadcheck.coupon.shape import (
     Process,
     Progression,
     Shape,
+    StripSide,
     WeldPass,
 )
 
@@ -26,6 +27,7 @@ __all__ = [
     "PulseTimes",
     "RippleLine",
     "Shape",
+    "StripSide",
     "TimesAre",
     "TorchMotion",
     "Weave",

@@ -40,6 +40,13 @@ class Progression(StrEnum):
     DOWN = "down"
 
 
+class StripSide(StrEnum):
+    """On which side of the weld the strip lies as the pipe stood when it was welded."""
+
+    HIGH = "high"
+    LOW = "low"
+
+
 class WeldPass(StrEnum):
     """Which pass the photo shows."""
 
@@ -68,6 +75,7 @@ class Coupon:
     weld_pass: WeldPass | None = None
     pulse: PulseTimes | None = None
     panel_times: PanelTimes | None = None
+    strip_side: StripSide | None = None
 
     def __post_init__(self) -> None:
         if (self.shape is Shape.PIPE) != (self.outside_diameter_mm is not None):

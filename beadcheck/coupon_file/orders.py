@@ -111,6 +111,8 @@ def _request(
         step=photo.known_step,
         light_angle=photo.known_angle,
         step_places_px={} if photo.step_at_px is None else {photos[0]: photo.step_at_px},
+        clocks_deg={} if photo.clock_deg is None else {photos[0]: photo.clock_deg},
+        sectors=coupon.sectors,
         cameras=cameras if coupon.use_camera else CameraBook(),
     )
 

@@ -11,6 +11,7 @@ from beadcheck.coupon import (
     Progression,
     PulseTimes,
     Shape,
+    StripSide,
     WeldPass,
 )
 from beadcheck.coupon.pipe_sizes import parse_pipe_size
@@ -73,6 +74,8 @@ class PhotoPart:
         Where the step lies in the first of them.
     toes
         Path of a file of toes placed by hand.
+    clock_deg
+        Clock position that a photo without a strip shows.
 
     Raises
     ------
@@ -88,6 +91,7 @@ class PhotoPart:
     along_px: tuple[PixelPoint, PixelPoint] | None = None
     toes: str | None = None
     without_target: bool = False
+    clock_deg: float | None = None
 
     def __post_init__(self) -> None:
         if self.kind is PhotoKind.PAIR and len(self.files) < 2:
@@ -173,6 +177,7 @@ class JointPart:
     wall_mm: float | None = None
     position: Position | None = None
     progression: Progression | None = None
+    strip_side: StripSide | None = None
     groove: Groove | None = None
 
     def __post_init__(self) -> None:
@@ -221,6 +226,7 @@ class JointPart:
             position=self.position,
             progression=self.progression,
             weld_pass=part.weld_pass,
+            strip_side=self.strip_side,
             pulse=pulse if isinstance(pulse, PulseTimes) else None,
             panel_times=pulse if isinstance(pulse, PanelTimes) else None,
         )
@@ -240,6 +246,8 @@ class CouponFile:
         Name of a shipped limit set, or a path from the folder of the file.
     use_camera
         Whether stored calibrations of phones are used.
+    sectors
+        In how many sectors of the clock a weld of several photos is told.
     """
 
     name: str
@@ -252,4 +260,5 @@ class CouponFile:
     target: str | None = None
     print_scale_mm: float | None = None
     use_camera: bool = True
+    sectors: int | None = None
     passes: tuple[PassPart, ...] = ()

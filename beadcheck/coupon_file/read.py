@@ -21,7 +21,7 @@ import re
 from pathlib import Path
 from typing import Final
 
-from beadcheck.coupon import Position, Progression, Shape
+from beadcheck.coupon import Position, Progression, Shape, StripSide
 from beadcheck.coupon.pipe_sizes import parse_pipe_size
 from beadcheck.coupon_file.cells import made_of, named_file
 from beadcheck.coupon_file.parts import CouponFile, Groove, GrooveForm, JointPart, PassPart
@@ -40,6 +40,7 @@ JOINT_KEYS: Final = (
     "wall_mm",
     "position",
     "progression",
+    "strip_side",
     "groove",
 )
 GUARDS: Final = {"full": DecisionRule.FULL, "95": DecisionRule.NINETY_FIVE}
@@ -55,6 +56,7 @@ _KEYS: Final = (
     "target",
     "print_scale_mm",
     "no_camera",
+    "sectors",
     "pass",
 )
 _PHOTO_HEADER: Final = re.compile(r"^\s*\[\[pass\.photo\]\]", re.MULTILINE)
@@ -104,6 +106,9 @@ def _coupon_file(path: Path, folder: Path | None) -> CouponFile:
         target=named_file(top, "target", folder),
         print_scale_mm=number(top, "print_scale_mm", 1.0, 1000.0),
         use_camera=not yes(top, "no_camera"),
+        sectors=top.whole_number("sectors", 2, 72, example="sectors = 12")
+        if "sectors" in values
+        else None,
         passes=_passes(top, folder),
     )
 
@@ -128,6 +133,7 @@ def joint_part(top: TomlTable) -> JointPart:
             wall_mm=number(top, "wall_mm", 0.1, 200.0),
             position=word(top, "position", Position) if "position" in there else None,
             progression=word(top, "progression", Progression) if "progression" in there else None,
+            strip_side=word(top, "strip_side", StripSide) if "strip_side" in there else None,
             groove=_groove(top),
         )
 

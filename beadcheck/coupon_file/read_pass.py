@@ -32,6 +32,7 @@ _PHOTO_KEYS: Final = (
     "along_px",
     "toes",
     "no_target",
+    "clock_deg",
 )
 _PASS_KEYS: Final = (
     "name",
@@ -147,6 +148,7 @@ def _photo_part(table: TomlTable, folder: Path | None) -> PhotoPart:
             along_px=ends_px(table, "along_px"),
             toes=named_file(table, "toes", folder, inside=True),
             without_target=yes(table, "no_target"),
+            clock_deg=number(table, "clock_deg", 0.0, 360.0),
         )
 
 

@@ -33,6 +33,7 @@ def coupon_toml(coupon: CouponFile) -> str:
         "target": coupon.target,
         "print_scale_mm": coupon.print_scale_mm,
         "no_camera": None if coupon.use_camera else True,
+        "sectors": coupon.sectors,
     }
     for key, value in top.items():
         if value is not None:
@@ -104,6 +105,7 @@ def _photo(photo: PhotoPart) -> dict[str, _Plain]:
         "along_px": None if along is None else [list(point) for point in along],
         "toes": photo.toes,
         "no_target": photo.without_target or None,
+        "clock_deg": photo.clock_deg,
     }
 
 

@@ -246,6 +246,33 @@ class NotABackupError(InputFileError):
         self.file, self.why = file, why
 
 
+class BackupNewerError(InputFileError):
+    """A back-up whose tables are those of a later version."""
+
+    code = "backup_newer"
+    problem = "The back-up {file!r} was written by a newer beadcheck (its layout is {layout!r})."
+    remedy = "Update beadcheck; nothing was brought back."
+
+    def __init__(self, file: str, layout: str) -> None:
+        super().__init__(file, layout)
+        self.file, self.layout = file, layout
+
+
+class BackupOlderError(InputFileError):
+    """A back-up whose tables are those of an earlier version."""
+
+    code = "backup_older"
+    problem = "The back-up {file!r} was written by an older beadcheck (its layout is {layout!r})."
+    remedy = (
+        "Bring it back with that version into a new log, then open this log with the version that "
+        "you have now: that brings it up to date."
+    )
+
+    def __init__(self, file: str, layout: str) -> None:
+        super().__init__(file, layout)
+        self.file, self.layout = file, layout
+
+
 class BackupDamagedError(InputFileError):
     """A back-up whose contents are not what was written."""
 

@@ -78,9 +78,8 @@ def _answers(level: LevelMap) -> tuple[Floats, NDArray[np.uint8]]:
             answer = cv2.resize(_darkness(half, 0.5 * sigma_px), (columns, rows))
         else:
             answer = _darkness(level.light, sigma_px)
-        stronger = answer > best
-        best[stronger] = answer[stronger]
-        scales[stronger] = index
+        np.copyto(scales, index, where=answer > best, casting="unsafe")
+        np.maximum(best, answer, out=best)
     return best, scales
 
 

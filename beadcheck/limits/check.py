@@ -131,7 +131,7 @@ def _checks(limit: Limit, holding: Sequence[Limit], joint: Joint, reason: str) -
             finding=Finding.NOT_MEASURED,
             rule=joint.rule,
             limit_value=None if missing else joint.limit_value(limit),
-            note=_note(limit, joint, missing if readings else reason),
+            note=_note(limit, joint, missing or reason),
         )
     ]
 

@@ -17,6 +17,7 @@ A file looks like this; `rows` names every key of a ``[[limit]]``::
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Final
 
@@ -77,12 +78,17 @@ def load_limit_set(name_or_path: str, judging: Judging | None = None) -> LimitSe
     """
     judging = judging or Judging()
     if name_or_path in limit_sets():
-        path = SETS_FOLDER / f"{name_or_path}.toml"
-        return _limit_set(path, name=name_or_path).judged(judging)
+        return _shipped(name_or_path).judged(judging)
     path = Path(name_or_path)
     if not (path.suffix.lower() == ".toml" or len(path.parts) > 1 or path.is_file()):
         raise UnknownLimitSetError(name_or_path, ", ".join(limit_sets()))
     return _limit_set(path, name=path.name).judged(judging)
+
+
+@cache
+def _shipped(name: str) -> LimitSet:
+    """A set that comes with the package, which does not change while it runs."""
+    return _limit_set(SETS_FOLDER / f"{name}.toml", name=name)
 
 
 def _limit_set(path: Path, *, name: str) -> LimitSet:

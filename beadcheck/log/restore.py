@@ -16,12 +16,13 @@ from sqlalchemy.exc import CompileError, DataError, IntegrityError
 
 from beadcheck.errors.log import (
     BackupDamagedError,
-    LogNewerError,
+    BackupNewerError,
+    BackupOlderError,
     LogNotEmptyError,
     NotABackupError,
 )
 from beadcheck.log.backup import CONTENTS, FORMAT, PHOTOS_FOLDER, ROWS_FOLDER
-from beadcheck.log.layout import newest_revision
+from beadcheck.log.layout import known_revisions, newest_revision
 from beadcheck.log.moment import Moment
 from beadcheck.log.open import Log
 from beadcheck.log.photos import COPY_ENDING, copied_back, take_back
@@ -44,7 +45,8 @@ def restore(log: Log, file: Path) -> Restored:
 
     Raises
     ------
-    NotABackupError, BackupDamagedError, LogNewerError, LogNotEmptyError, LogError
+    NotABackupError, BackupNewerError, BackupOlderError, BackupDamagedError, LogNotEmptyError,
+    LogError
     """
     with _opened(file) as (archive, contents), log.writing() as connection:
         _require_empty(connection, log)
@@ -75,9 +77,18 @@ def _opened(file: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Any]]]:
             raise NotABackupError(str(file), f"{CONTENTS} is not in it") from error
         if not isinstance(contents, dict) or contents.get("format") != FORMAT:
             raise NotABackupError(str(file), f"its format is not {FORMAT}")
-        if contents.get("layout") != newest_revision():
-            raise LogNewerError(file.name, str(contents.get("layout")))
+        _require_layout_of_today(contents.get("layout"), file)
         yield archive, contents
+
+
+def _require_layout_of_today(layout: object, file: Path) -> None:
+    if layout == newest_revision():
+        return
+    if not isinstance(layout, str):
+        raise NotABackupError(str(file), f"{CONTENTS} does not name its layout")
+    if layout in known_revisions():
+        raise BackupOlderError(file.name, layout)
+    raise BackupNewerError(file.name, layout)
 
 
 def _require_empty(connection: Connection, log: Log) -> None:

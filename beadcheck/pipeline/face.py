@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -30,6 +31,7 @@ from beadcheck.pipeline.without_target import (
 )
 from beadcheck.quantity import NotMeasured, Quantity, QuantityName
 from beadcheck.result import IndicationRecord, RippleRecord
+from beadcheck.side_by_side import both
 from beadcheck.surface import Surface, UnscaledSurface
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import FoundTarget, find_target
@@ -125,14 +127,9 @@ def measure_face(
             scale=scale,
             not_measured=all_refused(refusal, request),
         )
-    bead = followed.bead
-    left_across_mm, right_across_mm = _toe_columns(bead, toes)
-    ripples = find_ripples(
-        bead,
-        surface,
-        left_across_mm=left_across_mm,
-        right_across_mm=right_across_mm,
-        s_range_mm=_steady_range_mm(toes),
+    ripples, candidates = both(
+        partial(_ripples, followed.bead, surface, toes),
+        partial(find_candidates, followed, toes, surface),
     )
     measured = [
         scale.applied_to(q) if isinstance(q, Quantity) else q
@@ -146,8 +143,8 @@ def measure_face(
         weld=weld,
         toes=toes,
         scale=scale,
-        crests=_crests(ripples, bead, surface),
-        indications=indication_records(find_candidates(followed, toes, surface), surface, scale),
+        crests=_crests(ripples, followed.bead, surface),
+        indications=indication_records(candidates, surface, scale),
         quantities=tuple(q for q in measured if isinstance(q, Quantity)),
         not_measured=(
             *(q for q in measured if isinstance(q, NotMeasured)),
@@ -187,6 +184,17 @@ def located_weld(photo: Photo, surface: Surface, request: Request) -> LocatedWel
     return weld_along(photo, surface, request.along.start_px, request.along.end_px)
 
 
+def _ripples(bead: BeadMap, surface: Surface, toes: Toes) -> Ripples | NotMeasured:
+    left_across_mm, right_across_mm = _toe_columns(bead, toes)
+    return find_ripples(
+        bead,
+        surface,
+        left_across_mm=left_across_mm,
+        right_across_mm=right_across_mm,
+        s_range_mm=_steady_range_mm(toes),
+    )
+
+
 def _toe_columns(bead: BeadMap, toes: Toes) -> tuple[np.ndarray, np.ndarray]:
     left = bead.axis.to_weld(toes.left_mm)[:, 1]
     right = bead.axis.to_weld(toes.right_mm)[:, 1]
@@ -198,8 +206,10 @@ def _crests(
 ) -> tuple[RippleRecord, ...]:
     if isinstance(ripples, NotMeasured):
         return ()
-    places_mm = bead.axis.to_surface(ripples.seen_s_mm, ripples.across_mm)
-    return ripple_records(ripples.s_mm, surface.to_px(places_mm), surface)
+    seen_mm, under_mm = (
+        bead.axis.to_surface(s_mm, ripples.across_mm) for s_mm in (ripples.seen_s_mm, ripples.s_mm)
+    )
+    return ripple_records(ripples.s_mm, seen_mm, under_mm, surface)
 
 
 def _steady_range_mm(toes: Toes) -> tuple[float, float]:

@@ -14,6 +14,7 @@ from beadcheck.pipeline.coupon_values import HEIGHTS, coupon_quantities, mean_wi
 from beadcheck.pipeline.judged import Judge, judge_of, judged
 from beadcheck.pipeline.length_clauses import depths_through, judged_by_length, left_to_all
 from beadcheck.pipeline.ways import disagreements
+from beadcheck.pipeline.whole import with_whole_weld
 from beadcheck.quantity import Quantity, QuantityName, Statistic
 from beadcheck.result import (
     CheckRecord,
@@ -49,6 +50,7 @@ def join(
     judging: Judging | None = None,
     settings: ArcSettings | None = None,
     allowed: CurrentRange | None = None,
+    sectors: int | None = None,
 ) -> Result:
     """Results of the takes of one coupon as one, photo indices counted on.
 
@@ -61,6 +63,9 @@ def join(
     ----------
     settings, allowed
         What the takes were measured with, for the amounts in advice.
+    sectors
+        In how many sectors of the clock a pipe weld is told, or in how many stretches a
+        plate's; None takes the usual number.
 
     Raises
     ------
@@ -77,7 +82,7 @@ def join(
     takes = _counted_on(_warned(_without_unshown(left_to_all(takes, through, judge, width))))
     by_length = judged_by_length(through, takes, judge)
     advice = [*(a for take in takes for a in take.advice), *by_length.advice]
-    return replace(
+    joined_takes = replace(
         takes[0],
         photos=tuple(p for take in takes for p in take.photos),
         stations=tuple(s for take in takes for s in take.stations),
@@ -93,6 +98,7 @@ def join(
         checks=(*_once(c for take in takes for c in take.checks), *by_length.checks),
         advice=advice_records(joined(map(advice_of, advice))),
     )
+    return with_whole_weld(joined_takes, judge, sectors=sectors)
 
 
 def _once(records: Iterable[SharedRecord]) -> tuple[SharedRecord, ...]:

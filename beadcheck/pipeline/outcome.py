@@ -8,6 +8,7 @@ from beadcheck.errors import BeadcheckError
 from beadcheck.limits import LimitSet, default_limit_set, load_limit_set
 from beadcheck.measurements.heat import stated_quantities
 from beadcheck.photo import PhotoKind
+from beadcheck.pipeline.frames import frame_record
 from beadcheck.pipeline.judged import Judge, judged
 from beadcheck.pipeline.request import MeasuredPhoto, Request
 from beadcheck.profiles.pair import HeightMap
@@ -142,6 +143,7 @@ def photo_record(
         target=None if found is None else found.design.name,
         camera=None if solved is None else solved.calibration,
         without_target=without_target,
+        frame=None if found is None else frame_record(solved, found.design),
     )
 
 

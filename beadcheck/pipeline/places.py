@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.measurements.width import hand_width_u_mm, station_width_u_mm, width_effects
+from beadcheck.pipeline.frames import places_in_frame
 from beadcheck.quantity import COVERAGE_FACTOR, combined_standard_uncertainty
 from beadcheck.result import RippleRecord, StationRecord
 from beadcheck.surface import Points, Surface, UnscaledSurface
@@ -26,6 +27,8 @@ def station_records(toes: Toes, surface: Surface, scale: ScaleEffects) -> tuple[
         + (scale_u * widths) ** 2
     )
     clock = surface.clock_deg(toes.middle_mm)
+    seen_at = surface.seen_at_deg(toes.middle_mm)
+    left, right = (places_in_frame(surface, toe) for toe in (toes.left_mm, toes.right_mm))
     px = surface.px_per_unit if isinstance(surface, UnscaledSurface) else None
     return tuple(
         StationRecord(
@@ -43,6 +46,9 @@ def station_records(toes: Toes, surface: Surface, scale: ScaleEffects) -> tuple[
             left_placed_by_hand=bool(toes.left_by_hand[i]),
             right_placed_by_hand=bool(toes.right_by_hand[i]),
             steady=bool(toes.steady[i]),
+            left_toe_mm=left[i],
+            right_toe_mm=right[i],
+            seen_at_deg=float(seen_at[i]) if px is None else None,
         )
         for i in range(toes.s_mm.size)
         if np.isfinite(toes.left_px[i] + toes.right_px[i]).all()
@@ -50,13 +56,21 @@ def station_records(toes: Toes, surface: Surface, scale: ScaleEffects) -> tuple[
 
 
 def ripple_records(
-    s_mm: NDArray[np.float64], pixels: Points, surface: Surface
+    s_mm: NDArray[np.float64], seen_mm: Points, under_mm: Points, surface: Surface
 ) -> tuple[RippleRecord, ...]:
-    """Every ripple crest, where the photo shows it at the middle of the bead."""
+    """Every ripple crest that the photo shows at the middle of the bead.
+
+    `under_mm` are the (K, 2) places of the surface under the crests, `seen_mm` those at which they
+    are seen, in front of or behind them.
+    """
+    pixels = surface.to_px(seen_mm)
+    in_frame = places_in_frame(surface, under_mm)
     px = surface.px_per_unit if isinstance(surface, UnscaledSurface) else None
     return tuple(
-        RippleRecord(photo=0, s_mm=in_mm(s, px), s_px=in_px(s, px), px=pixel(place))
-        for s, place in zip(s_mm, pixels, strict=True)
+        RippleRecord(
+            photo=0, s_mm=in_mm(s, px), s_px=in_px(s, px), px=pixel(place), place_mm=framed
+        )
+        for s, place, framed in zip(s_mm, pixels, in_frame, strict=True)
         if np.isfinite(place).all()
     )
 

@@ -85,6 +85,11 @@ class Request:
         takes the step too, and does without where there is none.
     step_places_px
         Where a person says the step lies, in a photo's own pixels, by its path.
+    clocks_deg
+        Clock positions that somebody entered for photos, by path.
+    sectors
+        In how many sectors of the clock, or stretches of a plate, the whole weld is told; None
+        takes the usual number.
     cameras
         Calibrated cameras, used for the photos that come from them.
 
@@ -108,6 +113,8 @@ class Request:
     step: KnownStep | None = None
     light_angle: LightAngle | None = None
     step_places_px: Mapping[Path, tuple[float, float]] = field(default_factory=dict)
+    clocks_deg: Mapping[Path, float] = field(default_factory=dict)
+    sectors: int | None = None
     cameras: CameraBook = field(default_factory=CameraBook)
 
     def __post_init__(self) -> None:

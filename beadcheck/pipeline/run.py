@@ -1,6 +1,7 @@
 """Take after take, and their results as one."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -35,6 +36,7 @@ def measure(request: Request) -> Result:
         judging=request.judging,
         settings=request.settings,
         allowed=request.allowed,
+        sectors=request.sectors,
     )
 
 
@@ -87,6 +89,17 @@ def _measured(
     return MeasuredTake(
         take=take,
         photos=measured.photos,
-        result=result_of(measured.outcome, request, limit_set),
+        result=_with_clocks(result_of(measured.outcome, request, limit_set), take, request),
         height_map=measured.height_map,
+    )
+
+
+def _with_clocks(result: Result, take: Take, request: Request) -> Result:
+    """Add the clock positions that somebody entered for the photos of a take."""
+    return replace(
+        result,
+        photos=tuple(
+            replace(photo, clock_deg=request.clocks_deg.get(path))
+            for photo, path in zip(result.photos, take.photos, strict=True)
+        ),
     )

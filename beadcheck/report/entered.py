@@ -21,7 +21,10 @@ def coupon_words(coupon: CouponRecord, show: LengthUnit, *, without_target: bool
         words.append(f"outside diameter {_size_words(coupon.outside_diameter_mm, show)}")
     if coupon.wall_thickness_mm is not None:
         words.append(f"thickness {_size_words(coupon.wall_thickness_mm, show)}")
-    words += [each for each in (coupon.process, coupon.position) if each is not None]
+    if coupon.process is not None:
+        words.append(_process_words(coupon.process))
+    if coupon.position is not None:
+        words.append(coupon.position)
     if coupon.progression is not None:
         words.append(f"vertical {coupon.progression}")
     if coupon.weld_pass is not None:
@@ -29,11 +32,25 @@ def coupon_words(coupon: CouponRecord, show: LengthUnit, *, without_target: bool
     return ", ".join(words)
 
 
+def _process_words(process: str) -> str:
+    """Process as the trade writes it.
+
+    Examples
+    --------
+    >>> _process_words("gtaw-pulsed"), _process_words("smaw")
+    ('pulsed GTAW', 'SMAW')
+    """
+    name, _, kind = process.partition("-")
+    return f"{kind} {name.upper()}".strip()
+
+
 def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
     """How the photo was taken, as far as it was solved, in one line."""
     words = [f"{photo.kind} photo"]
     if photo.without_target:
         words[0] += f" {WITHOUT_TARGET}"
+    if photo.clock_deg is not None:
+        words.append(f"of {photo.clock_deg:g}° from 12 o'clock as entered")
     if photo.px_per_mm is not None:
         words.append(f"{photo.px_per_mm:.1f} px per mm")
     if photo.distance_mm is not None:

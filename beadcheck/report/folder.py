@@ -18,9 +18,11 @@ from beadcheck.profiles.pair import HeightMap
 from beadcheck.report import findings_csv as findings_table
 from beadcheck.report import indications_csv as indications_table
 from beadcheck.report import profiles_csv as profiles_table
+from beadcheck.report import sectors_csv as sectors_table
 from beadcheck.report import stations_csv as stations_table
 from beadcheck.report.heights_csv import heights_csv
 from beadcheck.report.picture import write_picture
+from beadcheck.report.whole.drawn import WholeWeldDrawn
 from beadcheck.result import Result, result_to_json
 
 RESULT_FILE: Final = "result.json"
@@ -28,11 +30,13 @@ STATIONS_FILE: Final = "stations.csv"
 FINDINGS_FILE: Final = "findings.csv"
 INDICATIONS_FILE: Final = "indications.csv"
 PROFILES_FILE: Final = "profiles.csv"
+SECTORS_FILE: Final = "sectors.csv"
 TABLES: Final = {
     STATIONS_FILE: (stations_table.HEADER, stations_table.stations_csv),
     FINDINGS_FILE: (findings_table.HEADER, findings_table.findings_csv),
     INDICATIONS_FILE: (indications_table.HEADER, indications_table.indications_csv),
     PROFILES_FILE: (profiles_table.HEADER, profiles_table.profiles_csv),
+    SECTORS_FILE: (sectors_table.HEADER, sectors_table.sectors_csv),
 }
 """Header and maker of each table."""
 PICTURE_ENDING: Final = ".measured.jpg"
@@ -40,6 +44,10 @@ PICTURE_ENDING: Final = ".measured.jpg"
 HEIGHTS_ENDING: Final = ".heights.csv"
 RELIEF_ENDING: Final = ".relief.jpg"
 """Likewise."""
+UNROLLED_FILE: Final = "whole.unrolled.jpg"
+ROUND_FILE: Final = "whole.round.svg"
+ALONG_FILE: Final = "whole.along.svg"
+"""What is drawn of a weld from several photos; ours alone as well."""
 
 
 def picture_names(files: Sequence[str]) -> tuple[str, ...]:
@@ -87,6 +95,15 @@ class OutputFolder:
         """Stage the relief of the pair whose first photo has this index."""
         with _said_plainly(self.path):
             write_picture(self.staged / self._named(index, RELIEF_ENDING), bgr)
+
+    def add_whole_weld(self, drawn: WholeWeldDrawn) -> None:
+        """Stage what was drawn of the weld from several photos."""
+        with _said_plainly(self.path):
+            if drawn.unrolled_bgr is not None:
+                write_picture(self.staged / UNROLLED_FILE, drawn.unrolled_bgr)
+            for name, svg in ((ROUND_FILE, drawn.round_svg), (ALONG_FILE, drawn.along_svg)):
+                if svg is not None:
+                    (self.staged / name).write_bytes(svg)
 
     def _named(self, index: int, ending: str) -> str:
         return self.names[index].removesuffix(PICTURE_ENDING) + ending

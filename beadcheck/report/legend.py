@@ -1,6 +1,6 @@
 """What the marks on the weld mean."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import Final
 
@@ -23,19 +23,25 @@ LEFT_OUT_UNSCALED: Final = "left out: end"
 """Nothing tells how flat a weld is seen without a target."""
 """Left out of the figures, that is."""
 
-_Sample = Callable[[Drawing, float, float], None]
+Sample = Callable[[Drawing, float, float], None]
+"""Draws a sample of a mark from a place to the right, about a height."""
 
 
 def legend(weld: WeldLines, *, width_px: int, look_here: bool = False) -> Drawing:
     """Name each kind of mark that this weld has, with a sample, in as many rows as it takes."""
     size = round(width_px / 56)
-    margin = round(0.02 * width_px)
     line_px = max(2.0, width_px / 600)
     entries = _entries(weld, size, line_px)
     if look_here:
         entries.append((partial(_look_here, size, line_px), "look here: see the list"))
+    return set_out(entries, size, width_px=width_px)
+
+
+def set_out(entries: Sequence[tuple[Sample, str]], size: int, *, width_px: int) -> Drawing:
+    """Samples with their words, in as many rows as they take."""
+    margin = round(0.02 * width_px)
     row_height = 1.7 * size
-    placed: list[tuple[_Sample, str, float, float]] = []
+    placed: list[tuple[Sample, str, float, float]] = []
     x, y = float(margin), 0.9 * size
     for sample, words in entries:
         length = (SAMPLE + 0.5) * size + text_width_px(words, size)
@@ -50,26 +56,27 @@ def legend(weld: WeldLines, *, width_px: int, look_here: bool = False) -> Drawin
     return drawing
 
 
-def _entries(weld: WeldLines, size: int, line_px: float) -> list[tuple[_Sample, str]]:
+def _entries(weld: WeldLines, size: int, line_px: float) -> list[tuple[Sample, str]]:
     states = {stretch.state for stretch in weld.stretches()}
     words_of = STATE_WORDS
     if weld.unit == Unit.PX:
         words_of = {**STATE_WORDS, ToeState.LEFT_OUT: LEFT_OUT_UNSCALED}
-    entries: list[tuple[_Sample, str]] = [
-        (partial(_toe, state, size, line_px), words)
+    entries: list[tuple[Sample, str]] = [
+        (partial(toe_sample, state, size, line_px), words)
         for state, words in words_of.items()
         if state in states
     ]
     if any(True for _ in weld.hand_lines()):
         entries.append((partial(_hand, size, line_px), "toe placed by a person"))
     if len(weld.crests_px) > 0:
-        entries.append((partial(_crests, size, line_px), "ripple crest"))
+        entries.append((partial(crest_sample, size, line_px), "ripple crest"))
     return entries
 
 
-def _toe(
+def toe_sample(
     state: ToeState, size: int, line_px: float, drawing: Drawing, left: float, middle: float
 ) -> None:
+    """Draw a piece of a toe line."""
     draw_toe_sample(
         drawing, np.array([[left, middle], [left + SAMPLE * size, middle]]), state, line_px
     )
@@ -81,7 +88,8 @@ def _hand(size: int, line_px: float, drawing: Drawing, left: float, middle: floa
     draw_hand_beads(drawing, ends, line_px)
 
 
-def _crests(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:
+def crest_sample(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:
+    """Draw three ripple crests."""
     for place in (0.9, 1.5, 2.1):
         x = left + place * size
         ends = np.array([[x, middle - 0.45 * size], [x, middle + 0.45 * size]])

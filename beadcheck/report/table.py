@@ -16,6 +16,7 @@ from beadcheck.report.finding_words import check_words, judged_words
 from beadcheck.report.in_inches import in_unit
 from beadcheck.report.look_here import HEADING, look_here_groups, place_words
 from beadcheck.report.shares import value_rows
+from beadcheck.report.whole.table import whole_weld_parts
 from beadcheck.report.wording import (
     FINDING_ORDER,
     LengthUnit,
@@ -62,6 +63,8 @@ def result_table(result: Result, *, unit: LengthUnit) -> RenderableType:
         parts.append(Text(words, style="dim"))
     if words := settings_words(result.settings, result.coupon, unit):
         parts.append(Text(f"Settings: {words}", style="dim"))
+    if result.whole_weld is not None:
+        parts += whole_weld_parts(result.whole_weld, unit)
     for index, photo in enumerate(result.photos):
         if photo.usable:
             parts += _photo_parts(result, index, unit)

@@ -10,6 +10,7 @@ from beadcheck.result.convert import (
     quantity_of,
     quantity_records,
 )
+from beadcheck.result.frame import TargetFrameRecord, TargetPartRecord
 from beadcheck.result.indication import IndicationRecord
 from beadcheck.result.photo import PhotoRecord, ProblemRecord
 from beadcheck.result.profile import BaseLineRecord, ProfileRecord, ReadingRecord
@@ -27,6 +28,23 @@ from beadcheck.result.records import (
     StationRecord,
 )
 from beadcheck.result.settings import SettingsRecord, StatedRecord, settings_record
+from beadcheck.result.whole_numbers import (
+    BeyondLimitRecord,
+    HalfValueRecord,
+    SectorRecord,
+    SectorValueRecord,
+    StartStopRecord,
+)
+from beadcheck.result.whole_weld import (
+    ClosureRecord,
+    GapRecord,
+    GluedJointRecord,
+    LeftOutRecord,
+    PlacedPhotoRecord,
+    WholeCrestRecord,
+    WholeStationRecord,
+    WholeWeldRecord,
+)
 from beadcheck.result.whose import Whose, concerns
 from beadcheck.result.writing import result_from_json, result_schema, result_to_json
 
@@ -35,21 +53,36 @@ __all__ = [
     "FORMAT",
     "AdviceRecord",
     "BaseLineRecord",
+    "BeyondLimitRecord",
     "CheckRecord",
+    "ClosureRecord",
     "ComponentRecord",
     "CouponRecord",
+    "GapRecord",
+    "GluedJointRecord",
+    "HalfValueRecord",
     "IndicationRecord",
+    "LeftOutRecord",
     "NotMeasuredRecord",
     "PhotoRecord",
+    "PlacedPhotoRecord",
     "ProblemRecord",
     "ProfileRecord",
     "QuantityRecord",
     "ReadingRecord",
     "Result",
     "RippleRecord",
+    "SectorRecord",
+    "SectorValueRecord",
     "SettingsRecord",
+    "StartStopRecord",
     "StatedRecord",
     "StationRecord",
+    "TargetFrameRecord",
+    "TargetPartRecord",
+    "WholeCrestRecord",
+    "WholeStationRecord",
+    "WholeWeldRecord",
     "Whose",
     "advice_of",
     "advice_records",

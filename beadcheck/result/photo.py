@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pydantic import with_config
 
 from beadcheck.result.form import RECORD
+from beadcheck.result.frame import TargetFrameRecord
 
 
 @with_config(RECORD)
@@ -50,3 +51,8 @@ class PhotoRecord:
     """Name and date of the stored calibration of the camera; null where none was used."""
     without_target: bool = False
     """Whether it was measured without a target: all its lengths are pixels or shares then."""
+    clock_deg: float | None = None
+    """Clock position of what it shows, as somebody entered it, in degrees from 12 o'clock."""
+    frame: TargetFrameRecord | None = None
+    """The target's own frame as this photo shows it, in which places of several photos of one
+    target meet; null where no target was solved."""

@@ -9,11 +9,12 @@ from typing import Annotated, Final, Literal
 from pydantic import Field, with_config
 
 from beadcheck.limits import NOT_JUDGED, Finding
-from beadcheck.result.form import RECORD, PixelPoint
+from beadcheck.result.form import RECORD, PixelPoint, PlacePoint
 from beadcheck.result.indication import IndicationRecord
 from beadcheck.result.photo import PhotoRecord
 from beadcheck.result.profile import ProfileRecord
 from beadcheck.result.settings import SettingsRecord
+from beadcheck.result.whole_weld import WholeWeldRecord
 
 FORMAT: Final = "beadcheck-result/1"
 CAUTION: Final = (
@@ -84,6 +85,12 @@ class StationRecord:
     """Whether a person placed the left toe here."""
     right_placed_by_hand: bool = False
     """Whether a person placed the right toe here."""
+    left_toe_mm: PlacePoint | None = None
+    """Left toe in the target's frame (see photos[].frame), x and y in mm; null without a target."""
+    right_toe_mm: PlacePoint | None = None
+    """Right toe in the target's frame, x and y in mm; null without a target."""
+    seen_at_deg: float | None = None
+    """Angle between the line of sight and the surface, 90 square on; null without a target."""
 
 
 @with_config(RECORD)
@@ -99,6 +106,9 @@ class RippleRecord:
     """x and y in the upright photo, in pixels."""
     s_px: float | None = None
     """Distance along the weld in a photo without a target, in pixels; else null."""
+    place_mm: PlacePoint | None = None
+    """Where it lies in the target's frame (see photos[].frame), x and y in mm; null without a
+    target."""
 
 
 @with_config(RECORD)
@@ -273,6 +283,9 @@ class Result:
     """Comparisons with the chosen limits."""
     advice: tuple[AdviceRecord, ...] = ()
     """What to change on the next run, most pressing first."""
+    whole_weld: WholeWeldRecord | None = None
+    """Several photos of one weld as one, by clock position or along a plate; null where there are
+    not two photos from above with a target."""
     limits: str | None = None
     """Title of the limit set used."""
     not_judged: str = NOT_JUDGED

@@ -92,7 +92,7 @@ def finding_table(result: Result, unit: LengthUnit) -> list[Flowable]:
     measured = _least_favourable(result.checks)
     decided = {check.name for check in measured}
     missing = [check for check in result.checks if check.name not in decided]
-    authorities = list(dict.fromkeys(_authority(check) for check in measured))
+    authorities = list(dict.fromkeys(_authority(check) for check in measured or missing))
     several = len(result.photos) > 1
     rows = [
         [
@@ -112,9 +112,11 @@ def finding_table(result: Result, unit: LengthUnit) -> list[Flowable]:
         names = dict.fromkeys(quantity_words(check.name) for check in missing)
         sign = SIGNS[Finding.NOT_MEASURED]
         parts.append(words(f"{', '.join(names)}.", lead=f"{sign} not measured:"))
-    many = len(authorities) > 1
+    many = len(authorities) > 1 and bool(measured)
     for number, authority in enumerate(authorities, start=1):
         parts.append(words(authority, SMALL, lead=f"Source {number}:" if many else "Source:"))
+    if result.not_judged:
+        parts.append(words(result.not_judged, SMALL))
     return parts
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from beadcheck.report.whole.cut import WeldCut
 from beadcheck.sheet.weld_strip import WeldStrip
 
 
@@ -34,8 +35,11 @@ class SheetPhoto:
         The photo with its marks, upright, without any metadata.
     strip
         The weld laid straight; None where the photo shows no run of it to scale.
+    cut
+        Its pixels of the weld, for a weld from several photos; None where it cannot be part of one.
     """
 
     index: int
     overview_jpeg: bytes
     strip: WeldStrip | None
+    cut: WeldCut | None = None

@@ -5,16 +5,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-import numpy as np
-from numpy.typing import NDArray
-from PIL import Image as Pillow
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     BaseDocTemplate,
     Flowable,
     Frame,
-    Image,
     KeepTogether,
     PageTemplate,
     Spacer,
@@ -25,6 +21,7 @@ from beadcheck.photo import Photo
 from beadcheck.report.picture import coded_jpeg, overview_picture
 from beadcheck.report.profile_plot import profile_plot
 from beadcheck.report.profile_sheet import telling_sections
+from beadcheck.report.whole.cut import weld_cut
 from beadcheck.report.wording import LengthUnit, quantity_words
 from beadcheck.result import Result, concerns
 from beadcheck.sheet.blocks import (
@@ -38,10 +35,12 @@ from beadcheck.sheet.blocks import (
     words,
 )
 from beadcheck.sheet.facts import SheetFacts, SheetPhoto
+from beadcheck.sheet.pictures import fitted, png
 from beadcheck.sheet.strip_figure import StripFigure
 from beadcheck.sheet.type import BOLD, PLAIN, SMALL_PT
 from beadcheck.sheet.values import value_table
 from beadcheck.sheet.weld_strip import weld_strip
+from beadcheck.sheet.whole_figures import WholeFigures, whole_weld_figures
 from beadcheck.target.draw import register_faces
 from beadcheck.target.ink import Paper
 
@@ -68,16 +67,17 @@ class _Room:
 
     picture_mm: float
     plot_columns: int
+    small_plots: bool
     advice: int
     with_missing: bool
 
 
 ROOMS: Final = (
-    _Room(picture_mm=84.0, plot_columns=2, advice=3, with_missing=True),
-    _Room(picture_mm=66.0, plot_columns=2, advice=3, with_missing=True),
-    _Room(picture_mm=50.0, plot_columns=2, advice=3, with_missing=True),
-    _Room(picture_mm=44.0, plot_columns=3, advice=2, with_missing=True),
-    _Room(picture_mm=38.0, plot_columns=4, advice=1, with_missing=False),
+    _Room(picture_mm=84.0, plot_columns=2, small_plots=False, advice=3, with_missing=True),
+    _Room(picture_mm=66.0, plot_columns=2, small_plots=True, advice=3, with_missing=True),
+    _Room(picture_mm=50.0, plot_columns=2, small_plots=True, advice=3, with_missing=True),
+    _Room(picture_mm=44.0, plot_columns=3, small_plots=True, advice=2, with_missing=True),
+    _Room(picture_mm=38.0, plot_columns=4, small_plots=True, advice=1, with_missing=False),
 )
 
 
@@ -88,6 +88,7 @@ def sheet_photo(photo: Photo, result: Result, photo_index: int, *, unit: LengthU
         index=photo_index,
         overview_jpeg=coded_jpeg(overview),
         strip=weld_strip(photo, result, photo_index),
+        cut=weld_cut(photo, result, photo_index),
     )
 
 
@@ -106,9 +107,12 @@ def sheet_pdf(
     """
     register_faces()
     plots = _plots(result, unit=unit)
+    whole = whole_weld_figures(result, photos, unit=unit)
     two_pages = pages = b""
     for room in ROOMS:
-        pages, count = _built(result, photos, plots, facts=facts, paper=paper, unit=unit, room=room)
+        pages, count = _built(
+            result, photos, plots, whole, facts=facts, paper=paper, unit=unit, room=room
+        )
         if count == 1:
             return pages
         if count == MOST_PAGES and not two_pages:
@@ -122,6 +126,7 @@ def _built(
     result: Result,
     photos: Sequence[SheetPhoto],
     plots: Sequence[bytes],
+    whole: WholeFigures,
     *,
     facts: SheetFacts,
     paper: Paper,
@@ -155,7 +160,7 @@ def _built(
 
     document.addPageTemplates([PageTemplate(frames=[frame], onPage=furnish)])
     document.build(
-        _story(result, photos, plots, facts=facts, unit=unit, room=room, inner_mm=inner_mm),
+        _story(result, photos, plots, whole, facts=facts, unit=unit, room=room, inner_mm=inner_mm),
     )
     return buffer.getvalue(), document.page
 
@@ -164,6 +169,7 @@ def _story(
     result: Result,
     photos: Sequence[SheetPhoto],
     plots: Sequence[bytes],
+    whole: WholeFigures,
     *,
     facts: SheetFacts,
     unit: LengthUnit,
@@ -172,7 +178,7 @@ def _story(
 ) -> list[Flowable]:
     story: list[Flowable] = []
     if len(photos) == 1:
-        picture = _fitted(photos[0].overview_jpeg, BESIDE_FACTS * inner_mm, room.picture_mm)
+        picture = fitted(photos[0].overview_jpeg, BESIDE_FACTS * inner_mm, room.picture_mm)
         beside_mm = inner_mm - picture.drawWidth / mm - 4.0
         lines = fact_lines(result, facts, unit, columns=1)
         widths = [picture.drawWidth + 4.0 * mm, beside_mm * mm]
@@ -180,11 +186,13 @@ def _story(
     else:
         story += [*fact_lines(result, facts, unit, columns=2), Spacer(0, 2 * mm)]
         story += _pictures(photos, room=room, inner_mm=inner_mm)
+    story += whole.flat(inner_mm)
     for each in photos:
-        if each.strip is not None:
+        if each.strip is not None and each.index not in whole.shown:
             story += [Spacer(0, 2 * mm), StripFigure(each.strip, unit=unit)]
     story += finding_table(result, unit)
     story += value_table(result, unit)
+    story += whole.plotted(inner_mm, small=room.small_plots)
     story += _plotted(plots, room=room, inner_mm=inner_mm)
     story += advice_lines(result, room.advice, unit)
     story += since_lines(facts)
@@ -200,7 +208,7 @@ def _pictures(photos: Sequence[SheetPhoto], *, room: _Room, inner_mm: float) -> 
     columns = min(len(photos), PICTURES_IN_A_ROW)
     cell_mm = inner_mm / columns - 2.0
     pictures = [
-        [_fitted(each.overview_jpeg, cell_mm, room.picture_mm), words(f"Photo {each.index + 1}")]
+        [fitted(each.overview_jpeg, cell_mm, room.picture_mm), words(f"Photo {each.index + 1}")]
         for each in photos
     ]
     return [_in_columns(pictures, columns, inner_mm)]
@@ -215,7 +223,7 @@ def _plots(result: Result, *, unit: LengthUnit) -> list[bytes]:
         done |= {id(each) for each in here}
         checks = [each for each in result.checks if concerns(each, index)]
         plots += [
-            _png(profile_plot(each.profile, checks, unit=unit, width_px=PLOT_PX, lead=each.why))
+            png(profile_plot(each.profile, checks, unit=unit, width_px=PLOT_PX, lead=each.why))
             for each in (telling_sections(here) if here else ())
         ]
     return plots[:MOST_PLOTS]
@@ -226,7 +234,7 @@ def _plotted(plots: Sequence[bytes], *, room: _Room, inner_mm: float) -> list[Fl
         return []
     columns = min(room.plot_columns, len(plots))
     width_mm = min(inner_mm / columns, 0.6 * inner_mm) - 3.0
-    cells: list[list[Flowable]] = [[_fitted(plot, width_mm, TALLEST_PLOT_MM)] for plot in plots]
+    cells: list[list[Flowable]] = [[fitted(plot, width_mm, TALLEST_PLOT_MM)] for plot in plots]
     return [Spacer(0, 2 * mm), KeepTogether([_in_columns(cells, columns, inner_mm)])]
 
 
@@ -234,19 +242,6 @@ def _in_columns(cells: Sequence[list[Flowable]], columns: int, inner_mm: float) 
     rows = [list(cells[k : k + columns]) for k in range(0, len(cells), columns)]
     rows[-1] += [[]] * (columns - len(rows[-1]))
     return Table(rows, colWidths=[inner_mm / columns * mm] * columns, style=BARE)
-
-
-def _fitted(coded: bytes, width_mm: float, height_mm: float) -> Image:
-    with Pillow.open(io.BytesIO(coded)) as picture:
-        shape = picture.size
-    scale = min(width_mm / shape[0], height_mm / shape[1])
-    return Image(io.BytesIO(coded), scale * shape[0] * mm, scale * shape[1] * mm)
-
-
-def _png(rgb: NDArray[np.uint8]) -> bytes:
-    buffer = io.BytesIO()
-    Pillow.fromarray(rgb).save(buffer, format="PNG")
-    return buffer.getvalue()
 
 
 def _gauge_lines(result: Result) -> tuple[str, ...]:

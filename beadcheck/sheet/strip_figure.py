@@ -21,6 +21,9 @@ TALLEST_MM: Final = 42.0
 RULER_MM: Final = 5.0
 BAR_MM: Final = 8.0
 """Room for the ruler over the strip, and for the scale bar under it."""
+STEPS_MM: Final = (10.0, 20.0, 50.0, 100.0)
+APART_MM: Final = 8.0
+"""From one number of the ruler to the next, on paper: three digits are 5 mm wide."""
 JPEG_QUALITY: Final = 88
 
 
@@ -91,14 +94,15 @@ class StripFigure(Flowable):  # type: ignore[misc]  # reportlab is not typed
         canvas.setStrokeGray(0.0)
 
     def _draw_ruler(self, canvas: Canvas, foot: float) -> None:
-        """Number every ten millimetres over the strip."""
+        """Number as many of the tens of millimetres over the strip as can be told apart."""
+        step_mm = next((each for each in STEPS_MM if self.scale * each >= APART_MM), STEPS_MM[-1])
         canvas.setFont(PLAIN, SMALL_PT)
         canvas.setLineWidth(0.5)
         first_mm, last_mm = float(self.strip.s_mm[0]), float(self.strip.s_mm[-1])
         for s_mm in np.arange(np.ceil(first_mm / 5.0), np.floor(last_mm / 5.0) + 1.0) * 5.0:
-            x, numbered = self._x(float(s_mm)), s_mm % 10.0 == 0.0
-            canvas.line(x, foot, x, foot + (1.6 if numbered else 0.9) * mm)
-            if numbered and (self.scale >= 0.5 or s_mm % 50.0 == 0.0):
+            x, tall = self._x(float(s_mm)), s_mm % 10.0 == 0.0
+            canvas.line(x, foot, x, foot + (1.6 if tall else 0.9) * mm)
+            if s_mm % step_mm == 0.0:
                 canvas.drawCentredString(x, foot + 2.0 * mm, f"{s_mm + 0.0:.0f}")
 
     def _draw_bar(self, canvas: Canvas) -> None:

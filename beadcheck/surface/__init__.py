@@ -4,16 +4,28 @@ from beadcheck.surface.contract import Points, PrintScale, Surface, SurfaceWarni
 from beadcheck.surface.scale import print_scale
 from beadcheck.surface.solve import solve_surface
 from beadcheck.surface.solved import SolvedSurface
+from beadcheck.surface.target_frame import (
+    SeenPart,
+    diameter_alone_mm,
+    in_target_frame,
+    metal_per_print,
+    seen_parts,
+)
 from beadcheck.surface.unscaled import UnscaledSurface, unscaled_surface
 
 __all__ = [
     "Points",
     "PrintScale",
+    "SeenPart",
     "SolvedSurface",
     "Surface",
     "SurfaceWarning",
     "UnscaledSurface",
+    "diameter_alone_mm",
+    "in_target_frame",
+    "metal_per_print",
     "print_scale",
+    "seen_parts",
     "solve_surface",
     "unscaled_surface",
 ]

@@ -15,10 +15,14 @@ Points = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintScale:
-    """Printed length over nominal length of the target, with its standard uncertainty."""
+    """Printed length over nominal length of the target, with its standard uncertainty.
+
+    `bar_measured` tells whether somebody measured the check bar; else the ratio is taken on trust.
+    """
 
     ratio: float
     u_ratio: float
+    bar_measured: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

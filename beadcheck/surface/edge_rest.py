@@ -1,6 +1,5 @@
 """How far the photo's edge samples lie from the modelled edges, and how that changes."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -21,6 +20,7 @@ from beadcheck.surface.model import (
     TURN_POSE,
     Model,
 )
+from beadcheck.surface.printed_edges import EdgePoints, PrintedEdges
 from beadcheck.target.find import EdgeSamples
 
 Floats = NDArray[np.float64]
@@ -52,37 +52,30 @@ class EdgeRest:
 
     Attributes
     ----------
-    space_mm
-        (N, 3) points of the printed edges in the surface's space frame, as a function of all
-        parameters; the model's own come first.
+    points
+        The printed edges on the surface.
     """
 
     model: Model
     edges: EdgeSamples
-    space_mm: Callable[[Floats], Floats]
+    points: EdgePoints
 
     def __call__(self, parameters: Floats) -> Floats:
         """(N,) distances."""
-        return self._at(parameters, self.space_mm(parameters))
+        return self._at(parameters, self._space_mm(parameters, self.points.placed_mm(parameters)))
 
     def derivatives(self, parameters: Floats, places: NDArray[np.intp]) -> tuple[Floats, Floats]:
-        """(N,) distances, and (N, len(places)) derivatives by some of the parameters.
-
-        What moves points in space is moved a little, what moves the camera is differentiated: the
-        solve's time goes here.
-        """
-        space_mm = self.space_mm(parameters)
+        """(N,) distances, and (N, len(places)) derivatives by some of the parameters."""
+        placed_mm = self.points.placed_mm(parameters)
+        space_mm = self._space_mm(parameters, placed_mm)
         by_camera, by_space = self._by_camera(parameters, space_mm)
-        jacobian = np.empty((len(space_mm), places.size))
-        for column, place in enumerate(places):
-            if int(place) in by_camera:
-                jacobian[:, column] = by_camera[int(place)]
-                continue
-            moved, step = parameters.copy(), step_of(int(place))
-            moved[place] += step
-            change = (self.space_mm(moved) - space_mm) / step
-            jacobian[:, column] = (by_space * change).sum(axis=1)
+        by = {**self.points.changes(parameters, placed_mm, by_space), **by_camera}
+        jacobian = np.stack([by[int(place)] for place in places], axis=1)
         return self._at(parameters, space_mm), jacobian
+
+    def _space_mm(self, parameters: Floats, placed_mm: Floats) -> Floats:
+        """(N, 3) points in the surface's space frame."""
+        return self.model.space(parameters, placed_mm[:, :2], placed_mm[:, 2])
 
     def _at(self, parameters: Floats, space_mm: Floats) -> Floats:
         seen = self.model.pixels(parameters, self.model.to_camera(parameters, space_mm))
@@ -124,10 +117,6 @@ class EdgeRest:
 
 def edge_rest_px(model: Model, edges: EdgeSamples, part: NDArray[np.intp]) -> EdgeRest:
     """Rest of edges that lie on the surface; `part` is the (N,) rigid part of each sample."""
-
-    def space_mm(parameters: Floats) -> Floats:
-        printed = edges.edge_mm + parameters[EDGE] * edges.outward_mm
-        placed = model.laid(parameters, printed, part)
-        return model.space(parameters, placed[:, :2], placed[:, 2])
-
-    return EdgeRest(model=model, edges=edges, space_mm=space_mm)
+    return EdgeRest(
+        model=model, edges=edges, points=PrintedEdges(model=model, edges=edges, part=part)
+    )

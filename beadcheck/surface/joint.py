@@ -100,7 +100,7 @@ def solve_together(views: Sequence[PairView], coupon: Coupon) -> JointSurface:
     if wider is not None:
         problem = JointProblem.of(sides, wider, _own_camera(views))
         fit = problem.solved(fit.parameters)
-    return _joint(problem, fit, views, frame)
+    return _joint(problem, fit, views, frame, reference)
 
 
 def _own_camera(views: Sequence[PairView]) -> tuple[int, ...]:
@@ -161,7 +161,11 @@ def _side(
 
 
 def _joint(
-    problem: JointProblem, fit: Fit, views: Sequence[PairView], frame: PrintFrame
+    problem: JointProblem,
+    fit: Fit,
+    views: Sequence[PairView],
+    frame: PrintFrame,
+    reference: int,
 ) -> JointSurface:
     free, count = problem.prior.free, problem.count
     covariance = fit.covariance[np.ix_(free, free)]
@@ -181,6 +185,8 @@ def _joint(
                 covariance=marginal,
                 free=np.flatnonzero(np.diag(marginal) > 0.0),
                 residual_px=float(np.sqrt(np.mean(rest_px[number] ** 2))),
+                part_keys=frame.keys,
+                reference=reference,
                 outlines_mm=frame.outlines(),
             )
         )

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from beadcheck.surface.edge_rest import EdgeRest
 from beadcheck.surface.fit import solved
-from beadcheck.surface.model import EDGE, Model
+from beadcheck.surface.model import Model
+from beadcheck.surface.printed_edges import PrintedEdges
 from beadcheck.surface.prior import Prior
 from beadcheck.target.find import EdgeSamples
 
@@ -70,7 +71,7 @@ def stand_of(
         The part that may stand higher, or aslant.
     """
     free = Prior(u=np.concatenate([prior.u, U_STAND]))
-    rest = _rest_px(model, edges, part, other)
+    rest = standing_rest_px(model, edges, part, other)
     fit = solved(rest, edges.u_px, free, np.concatenate([start, np.zeros(len(U_STAND))]))
     height_mm, rise_x, rise_y = fit.parameters[-len(U_STAND) :]
     u = np.sqrt(np.diag(fit.covariance)[-len(U_STAND) :])
@@ -86,17 +87,40 @@ def stand_of(
     )
 
 
-def _rest_px(model: Model, edges: EdgeSamples, part: NDArray[np.intp], other: int) -> EdgeRest:
+def standing_rest_px(
+    model: Model, edges: EdgeSamples, part: NDArray[np.intp], other: int
+) -> EdgeRest:
     """Distance of each sample from the modelled edge; the last parameters are the stand's."""
+    printed = PrintedEdges(model=model, edges=edges, part=part)
     own = part == other
-    local_mm = edges.edge_mm[own] - model.parts[other].middle_mm
+    local_mm = np.where(own[:, None], edges.edge_mm - model.parts[other].middle_mm, 0.0)
+    raised = np.column_stack([own, local_mm]).astype(np.float64)
+    return EdgeRest(model=model, edges=edges, points=_StandingEdges(printed=printed, raised=raised))
 
-    def space_mm(parameters: Floats) -> Floats:
-        usual = parameters[: model.parameter_count]
-        height_mm, rise_x, rise_y = parameters[model.parameter_count :]
-        printed = edges.edge_mm + usual[EDGE] * edges.outward_mm
-        placed = model.laid(usual, printed, part)
-        placed[own, 2] += height_mm + local_mm @ np.array([rise_x, rise_y])
-        return model.space(usual, placed[:, :2], placed[:, 2])
 
-    return EdgeRest(model=model, edges=edges, space_mm=space_mm)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _StandingEdges:
+    """Edges of which one part stands over a plate.
+
+    Attributes
+    ----------
+    raised
+        (N, 3) by how much the stand's own parameters raise each sample.
+    """
+
+    printed: PrintedEdges
+    raised: Floats
+
+    def placed_mm(self, parameters: Floats) -> Floats:
+        """(N, 3) surface x and y, and height above the plate."""
+        usual, stand = np.split(parameters, [-len(U_STAND)])
+        placed_mm = self.printed.placed_mm(usual)
+        placed_mm[:, 2] += self.raised @ stand
+        return placed_mm
+
+    def changes(self, parameters: Floats, placed_mm: Floats, by_space: Floats) -> dict[int, Floats]:
+        """(N,) changes with the model's parameters, which come first, and the stand's."""
+        usual, _ = np.split(parameters, [-len(U_STAND)])
+        own = -by_space[:, 2:] * self.raised
+        stand = {len(usual) + number: column for number, column in enumerate(own.T)}
+        return {**self.printed.changes(usual, placed_mm, by_space), **stand}

@@ -96,9 +96,10 @@ class Model:
         """(N, 3) surface x and y, and height above the metal, of (N, 2) printed points."""
         placed = np.zeros((len(printed_mm), 3))
         for number, shape in enumerate(self.parts):
-            own = part == number
-            if not own.any():
+            mine = part == number
+            if not mine.any():
                 continue
+            own: NDArray[np.bool_] | slice = slice(None) if mine.all() else mine
             shift_x, shift_y, turn, bow_x, bow_y = parameters[self.part_slice(number)]
             local = printed_mm[own] - shape.middle_mm
             placed[own, :2] = shape.middle_mm + _turned(local, turn) + (shift_x, shift_y)

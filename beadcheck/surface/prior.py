@@ -67,6 +67,11 @@ class Prior:
         return np.asarray(1.0 / self.u[self.free] ** 2)
 
 
+def u_radius(u_ratio: float) -> float:
+    """Relative standard uncertainty of a pipe's radius by the print's scale, before any photo."""
+    return math.hypot(U_DIAMETER, u_ratio)
+
+
 def prior_of(
     model: Model,
     *,
@@ -93,7 +98,7 @@ def prior_of(
     u[CENTRE] = camera.u_centre_px
     u[K1], u[K2], u[EDGE], u[LIFT] = camera.u_k1, camera.u_k2, U_EDGE_MM, U_LIFT_MM
     if model.radius_mm is not None:
-        u[RADIUS] = math.hypot(U_DIAMETER, u_ratio)
+        u[RADIUS] = u_radius(u_ratio)
         u[STRIP_TURN] = U_STRIP_TURN_RAD
     for number in seen:
         of_part = u[model.part_slice(number)]

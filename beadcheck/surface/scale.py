@@ -36,4 +36,5 @@ def print_scale(design: TargetDesign, measured_bar_mm: float | None) -> PrintSca
     ratio = measured_bar_mm / nominal_mm
     if not abs(ratio - 1.0) <= WIDEST_DEPARTURE:
         raise CheckBarError(measured_bar_mm, design.name, nominal_mm)
-    return PrintScale(ratio=ratio, u_ratio=RULE_HALF_WIDTH_MM / math.sqrt(3.0) / nominal_mm)
+    u_ratio = RULE_HALF_WIDTH_MM / math.sqrt(3.0) / nominal_mm
+    return PrintScale(ratio=ratio, u_ratio=u_ratio, bar_measured=True)

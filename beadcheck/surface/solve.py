@@ -238,6 +238,10 @@ def _surface(
         pattern_px=fit.pattern_px,
         blur_px=found.blur_px,
         scale=scale,
+        part_keys=frame.keys,
+        reference=frame.reference(
+            np.array([frame.part_of(found.markers[m].marker) for m in solution.markers])
+        ),
         outlines_mm=frame.outlines(),
         step_mm=frame.step(),
         clock_zero_mm=zero_mm,

@@ -12,6 +12,7 @@ from beadcheck.quantity import Component, Scope
 from beadcheck.surface.contract import Points, PrintScale, SurfaceWarning
 from beadcheck.surface.fit import numeric_jacobian
 from beadcheck.surface.model import EDGE, LIFT, RADIUS, Model
+from beadcheck.surface.print_frame import PartKey
 from beadcheck.units import wrapped_degrees
 
 Floats = NDArray[np.float64]
@@ -34,6 +35,8 @@ class SolvedSurface:
         Code and message of what makes the measurement worse than it could be.
     pattern_px
         The systematic part of `residual_px`, which a bent target leaves.
+    part_keys, reference
+        What each rigid part of the model is, and which of them gives the surface's frame.
     outlines_mm
         Rigid part and corners of each patch of paper, in the frame of the print.
     step_mm
@@ -53,6 +56,8 @@ class SolvedSurface:
     clock_sense: int
     warnings: tuple[SurfaceWarning, ...] = ()
     step_mm: tuple[int, Points] | None = None
+    part_keys: tuple[PartKey, ...] = ()
+    reference: int = 0
 
     def __post_init__(self) -> None:
         count = self.model.parameter_count

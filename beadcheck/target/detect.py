@@ -207,7 +207,8 @@ def _agreeing_piece(design: TargetDesign, pairs: list[_Pair]) -> list[_Pair]:
     length_mm = turn_mm(design)
     turns = (0,) if length_mm is None else (0, -1, 1)
     shifts_mm = {turn: along_wrap(design, turn * (length_mm or 0.0)) for turn in (-2, -1, 0, 1, 2)}
-    links = {turn: _links(pairs, shifts_mm[turn]) for turn in turns}
+    frames = [_affine(marker, candidate) for marker, candidate in pairs]
+    links = {turn: _links(pairs, frames, shifts_mm[turn]) for turn in turns}
     groups: list[dict[int, int]] = []
     for start in range(len(pairs)):
         if not any(start in group for group in groups):
@@ -241,17 +242,19 @@ def _moved(marker: Marker, shift_mm: Floats) -> Marker:
     return replace(marker, corners_mm=marker.corners_mm + shift_mm)
 
 
-def _links(pairs: list[_Pair], shift_mm: Floats) -> NDArray[np.bool_]:
-    """(N, N) bool: of two places, one puts the other, shifted, about where it is."""
+def _links(pairs: list[_Pair], frames: list[Floats], shift_mm: Floats) -> NDArray[np.bool_]:
+    """(N, N) bool: of two places, one puts the other, shifted, about where it is.
+
+    `frames` are the maps of each place alone, from `_affine`.
+    """
     middles_mm = _middles_mm([marker for marker, _ in pairs])
     middles_px = np.array([candidate.middle_px for _, candidate in pairs])
     forth = np.zeros((len(pairs), len(pairs)), dtype=np.bool_)
     back = forth.copy()
-    for place, (marker, candidate) in enumerate(pairs):
-        frame = _affine(marker, candidate)
+    for place, frame in enumerate(frames):
         for links, shift in ((forth, shift_mm), (back, -shift_mm)):
             expected_px = _through(frame, middles_mm + shift)
-            distance_px = np.hypot(*(expected_px - candidate.middle_px).T)
+            distance_px = np.hypot(*(expected_px - middles_px[place]).T)
             miss_px = np.hypot(*(expected_px - middles_px).T)
             links[place] = (miss_px <= LINK_TOLERANCE * distance_px) & (distance_px > 1.0)
     return np.asarray(forth | back.T)

@@ -166,14 +166,22 @@ def _smooth_sides(
     parabola = np.column_stack([line, share * (1.0 - share)])
     for _ in range(3):
         rest = centre_px - _through_kept(parabola, centre_px, kept) @ parabola.T
-        kept_rest = np.where(kept, np.abs(rest), np.nan)
-        spread = np.full(len(rest), 0.1)
-        some = kept.any(axis=1)
-        spread[some] = 1.4826 * np.nanmedian(kept_rest[some], axis=1)
+        spread = np.where(kept.any(axis=1), 1.4826 * _medians(np.abs(rest), kept), 0.1)
         kept = clean & (np.abs(rest) <= np.maximum(4.0 * spread, 0.08)[:, None])
     count = np.maximum(kept.sum(axis=1) - parabola.shape[1], 1)
     scatter = np.sqrt((np.where(kept, rest, 0.0) ** 2).sum(axis=1) / count)
     return scatter, kept, _through_kept(line, centre_px, kept)
+
+
+def _medians(values: Floats, kept: NDArray[np.bool_]) -> Floats:
+    """(S,) median of each row's kept values; infinite without any.
+
+    As `numpy.nanmedian`, which takes the rows one by one.
+    """
+    ordered = np.sort(np.where(kept, values, np.inf), axis=1)
+    last = np.maximum(kept.sum(axis=1, keepdims=True) - 1, 0)
+    ends = (np.take_along_axis(ordered, at, axis=1)[:, 0] for at in (last // 2, (last + 1) // 2))
+    return np.asarray(0.5 * sum(ends))
 
 
 def _through_kept(basis: Floats, centre_px: Floats, kept: NDArray[np.bool_]) -> Floats:

@@ -11,6 +11,7 @@ from scipy.ndimage import gaussian_filter1d
 
 from beadcheck.beadmap import Axis, BeadMap
 from beadcheck.finder import weld_likelihood
+from beadcheck.toes.edge_paths import edge_paths
 from beadcheck.toes.locate import LocatedWeld
 
 LikelihoodAt = Callable[[Axis, NDArray[np.float64], NDArray[np.float64]], NDArray[np.float32]]
@@ -24,14 +25,9 @@ WINDOW_WIDTHS: Final = 0.22
 """The toe's place is settled within this many weld widths of its path."""
 SMOOTHING_MM: Final = 0.45
 """Standard deviation of the averaging along the weld: about 1 mm of weld to a station."""
-PATH_STEP: Final = 2
-"""Columns from one point of a path to the next."""
-BASE_LIKELIHOOD: Final = 0.25
 GAP_WIDTHS: Final = 0.3
 """Base metal this wide, in weld widths, lies between two welds; less may be a line of glare or dirt
 on one."""
-STEEPEST: Final = 2
-"""Rows that a path may climb from one of its points to the next: 45 degrees."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -154,16 +150,10 @@ def follow_toes(
     pitch_mm = float(across_mm[1] - across_mm[0])
     middle = _middle_rows(likelihood, across_mm, width_mm)
     reach = max(4, round(WINDOW_WIDTHS * width_mm / pitch_mm))
+    paths = edge_paths(likelihood, middle, max(3, round(GAP_WIDTHS * width_mm / pitch_mm)))
     left, right = (
-        _settled(
-            likelihood,
-            _edge_path(likelihood, middle, sign, max(3, round(GAP_WIDTHS * width_mm / pitch_mm))),
-            sign,
-            reach,
-            across_mm,
-            s_mm,
-        )
-        for sign in (-1, 1)
+        _settled(likelihood, path, sign, reach, across_mm, s_mm)
+        for path, sign in zip(paths, (-1, 1), strict=True)
     )
     columns = np.arange(s_mm.size)
     return TracedWeld(
@@ -200,57 +190,6 @@ def _middle_rows(
     centre = moment_smooth / np.maximum(mass_smooth, 1e-3)
     rows = np.round((centre - across_mm[0]) / pitch).astype(int)
     return np.asarray(np.clip(rows, 2, across_mm.size - 3))
-
-
-def _edge_path(
-    likelihood: NDArray[np.float32], middle: NDArray[np.int_], sign: int, gap_rows: int
-) -> NDArray[np.int_]:
-    """Row of one toe in each column: the continuous path with the most fall of likelihood on it.
-
-    Dynamic programming over columns; `sign` is -1 for the toe above the middle, +1 below. What lies
-    beyond `gap_rows` of base metal is another weld's.
-    """
-    thinned = np.ascontiguousarray(likelihood[:, ::PATH_STEP])
-    smooth = np.asarray(cv2.GaussianBlur(thinned, (0, 0), 1.5), dtype=np.float32)
-    fall = np.zeros_like(smooth)
-    fall[1:-1] = sign * (smooth[:-2] - smooth[2:])
-    rows = np.arange(fall.shape[0])[:, None]
-    beyond = (rows - middle[None, ::PATH_STEP]) * sign
-    fall[(beyond < 2) | _past_gap(smooth, beyond, sign, gap_rows)] = -0.5
-    gain = fall.T.astype(np.float64)
-    columns, count = gain.shape
-    total = gain[0]
-    came_from = np.zeros((columns, count), dtype=np.int8)
-    padded = np.full(count + 2 * STEEPEST, -np.inf)
-    climb_cost = 0.02
-    steps = np.arange(-STEEPEST, STEEPEST + 1)
-    for column in range(1, columns):
-        padded[STEEPEST:-STEEPEST] = total
-        choices = np.stack(
-            [padded[STEEPEST + d : STEEPEST + d + count] - climb_cost * abs(d) for d in steps]
-        )
-        came_from[column] = choices.argmax(axis=0)
-        total = choices[came_from[column], np.arange(count)] + gain[column]
-    path = np.empty(columns, dtype=int)
-    path[-1] = int(total.argmax())
-    for column in range(columns - 1, 0, -1):
-        path[column - 1] = path[column] + steps[came_from[column, path[column]]]
-    every = np.arange(likelihood.shape[1])
-    return np.round(np.interp(every, every[::PATH_STEP], path)).astype(int)
-
-
-def _past_gap(
-    likelihood: NDArray[np.float32], beyond: NDArray[np.int_], sign: int, gap_rows: int
-) -> NDArray[np.bool_]:
-    """(R, C) whether `gap_rows` of base metal lie between the middle and here."""
-    outward = slice(None) if sign > 0 else slice(None, None, -1)
-    base = ((likelihood < BASE_LIKELIHOOD) & (beyond >= 2))[outward]
-    run = np.zeros(base.shape[1], dtype=np.int_)
-    past = np.zeros_like(base)
-    for row, lies_on_base in enumerate(base):
-        run = np.where(lies_on_base, run + 1, 0)
-        past[row] = (run > gap_rows) | (past[row - 1] if row else False)
-    return np.asarray(past[outward])
 
 
 def _settled(

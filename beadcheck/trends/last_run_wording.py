@@ -18,7 +18,7 @@ def last_run_lines(found: LastRun | None, unit: LengthUnit) -> list[str]:
     if not found.values:
         return [f"{since}: nothing was measured both times."]
     moved = [each for each in found.values if each.change.exceeds_measuring]
-    alike = ", ".join(_name(each) for each in found.values if not each.change.exceeds_measuring)
+    alike = "; ".join(_name(each) for each in found.values if not each.change.exceeds_measuring)
     lines = [f"{since}:", *(_moved_words(each, unit) for each in moved)]
     if alike:
         lines.append(f"No more than repeat measurement alone would give: {alike}.")

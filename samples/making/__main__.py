@@ -1,14 +1,18 @@
 """``python -m samples.making``: make the sample photos, or a set of random scenes."""
 
 import argparse
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
+from typing import Any
 
 from samples.making.bench_phone import make_bench_phone
 from samples.making.height_sets import HEIGHT_KINDS, draw_height_scenes
 from samples.making.metrology import make_metrology
 from samples.making.photos import sample_scenes
 from samples.making.recipe import Scene
+from samples.making.ring_coupons import KINDS, Flaws
+from samples.making.ring_photos import draw_ring
+from samples.making.ring_sets import make_ring, write_ring_truths
 from samples.making.sets import draw_scenes, make_set, write_truths
 
 FINE_MESH_MM = 0.05  # of the sample photos
@@ -57,16 +61,15 @@ def main() -> None:
     phone.add_argument("--out", type=Path, default=Path("samples/bench-phone"))
     for job in (bare, phone):
         job.add_argument("--target", type=Path, default=Path("calibration/plate-card.toml"))
+    _add_rings(jobs)
     choice = parser.parse_args()
     if choice.job in TARGET_ALONE:
         TARGET_ALONE[choice.job](choice.target, choice.out)
         return
-    if choice.job == "photos":
-        _photos(choice)
-        return
-    if choice.job == "heights":
-        _heights(choice)
-        return
+    {"set": _set, "photos": _photos, "heights": _heights, "rings": _rings}[choice.job](choice)
+
+
+def _set(choice: argparse.Namespace) -> None:
     counts = {"plate": choice.plates, "pipe": choice.pipes, "negative": choice.negatives}
     scenes = draw_scenes(first_seed=choice.first_seed, counts=counts, targets=choice.targets)
     if choice.only:
@@ -74,6 +77,46 @@ def main() -> None:
         scenes = [scene for k, scene in enumerate(scenes) if k in wanted]
     make_set(
         scenes, choice.out, samples=choice.samples, workers=choice.workers, variant=choice.renderer
+    )
+
+
+def _add_rings(jobs: Any) -> None:
+    rings = jobs.add_parser("rings", help="one pipe coupon photographed all the way round")
+    rings.add_argument("--kind", choices=sorted(KINDS), required=True)
+    rings.add_argument("--out", type=Path, required=True)
+    rings.add_argument("--targets", type=Path, default=Path("calibration"))
+    rings.add_argument("--seed", type=int, required=True)
+    rings.add_argument("--samples", type=int, default=12, help="light paths per pixel")
+    rings.add_argument("--shrink", type=int, default=1, help="make trial pictures so much smaller")
+    rings.add_argument("--quality", type=int, help="of the JPEG files; default: the phone's")
+    rings.add_argument("--truth-only", action="store_true", help="no pictures; needs no Mitsuba")
+    rings.add_argument("--small-print", action="store_true", help="the strip is printed 1 %% small")
+    rings.add_argument(
+        "--diameter-off", type=int, choices=(-1, 0, 1), default=0, help="per cent off the entered"
+    )
+    rings.add_argument("--slack", action="store_true", help="the strip stands off the metal")
+    rings.add_argument("--missing", action="store_true", help="one photo is missing")
+    rings.add_argument("--duplicate", action="store_true", help="one photo is taken twice")
+    rings.add_argument("--stranger", action="store_true", help="one photo is of another coupon")
+    rings.add_argument("--beads", type=int, choices=(1, 3), default=1, help="side by side")
+
+
+def _rings(choice: argparse.Namespace) -> None:
+    flaws = Flaws(**{field.name: getattr(choice, field.name) for field in fields(Flaws)})
+    ring = draw_ring(
+        choice.out.name, choice.seed, kind=choice.kind, flaws=flaws, targets=choice.targets
+    )
+    shots = ring.shots
+    if choice.shrink > 1:
+        shots = tuple(replace(shot, scene=smaller(shot.scene, choice.shrink)) for shot in shots)
+    if choice.quality is not None:
+        shots = tuple(replace(shot, scene=_saved(shot.scene, choice.quality)) for shot in shots)
+    ring = replace(ring, shots=shots)
+    if choice.truth_only:
+        write_ring_truths(ring, choice.out)
+        return
+    make_ring(
+        ring, choice.out, samples=choice.samples, variant=choice.renderer, shrink=choice.shrink
     )
 
 
@@ -113,6 +156,11 @@ def _photos(choice: argparse.Namespace) -> None:
         mesh_mm=FINE_MESH_MM,
         texel_mm=0.04,
     )
+
+
+def _saved(scene: Scene, quality: int) -> Scene:
+    """The same scene in files of another JPEG quality."""
+    return replace(scene, development=replace(scene.development, quality=quality))
 
 
 def smaller(scene: Scene, factor: int) -> Scene:

@@ -67,6 +67,10 @@ class Bead:
         (N,) the fronts' curvature along the bead, around the style's.
     slant
         (N,) sideways lean of the fronts.
+    turn_mm
+        Once round the pipe, where the bead may lie across the place at which s closes; else None.
+    lane
+        Which of the beads side by side it belongs to.
     """
 
     style: BeadStyle
@@ -81,6 +85,15 @@ class Bead:
     lobe_mm: Floats
     bend: Floats
     slant: Floats
+    turn_mm: float | None = None
+    lane: int = 0
+
+    def near(self, s_mm: Floats) -> Floats:
+        """The same places, on a pipe within half a turn of the bead's middle."""
+        if self.turn_mm is None:
+            return s_mm
+        middle = (self.start_mm + self.end_mm) / 2
+        return s_mm - self.turn_mm * np.round((s_mm - middle) / self.turn_mm)
 
     @property
     def round_mm(self) -> float:
@@ -89,12 +102,14 @@ class Bead:
 
     def edge(self, s_mm: Floats) -> Floats:
         """How much of the half width is left at s: 1, falling to 0 over the rounded ends."""
+        s_mm = self.near(s_mm)
         left = np.minimum(s_mm - self.start_mm, self.end_mm - s_mm)
         u = np.clip(1 - left / self.round_mm, 0, 1)
         return np.where(left > 0, np.sqrt(1 - u * u), 0.0)
 
     def toes_mm(self, s_mm: Floats) -> tuple[Floats, Floats]:
         """Return t of the toes lo and hi at s; NaN beyond the ends."""
+        s_mm = self.near(s_mm)
         edge = self.edge(s_mm)
         mid = np.interp(s_mm, self.s_mm, self.mid_mm)
         low = mid - edge * np.interp(s_mm, self.s_mm, self.low_mm)
@@ -112,6 +127,7 @@ class Bead:
         x
             Across the bead, -1 at toe lo, 1 at toe hi.
         """
+        s_mm = self.near(s_mm)
         arc = self.style.arc * self.style.width_mm / 2
         bent = np.interp(s_mm, self.s_mm, self.bend) * arc * (1 - np.sqrt(1 - 0.96 * x * x))
         lean = np.interp(s_mm, self.s_mm, self.slant) * x
@@ -125,7 +141,11 @@ class Bead:
 
     def cap_mm(self, s_mm: Floats, t_mm: Floats) -> Floats:
         """Height over the base metal, zero outside the toes; s (N,) and t (M,) give (M, N)."""
-        s, t = s_mm[None, :], t_mm[:, None]
+        return self.cap_at_mm(s_mm[None, :], t_mm[:, None])
+
+    def cap_at_mm(self, s_mm: Floats, t_mm: Floats, *, rippled: bool = True) -> Floats:
+        """The same at points, s and t broadcast; without ripples, the middle of their height."""
+        s, t = self.near(s_mm), t_mm
         edge = np.maximum(self.edge(s), 1e-6)
         mid = np.interp(s, self.s_mm, self.mid_mm)
         low = np.interp(s, self.s_mm, self.low_mm) * edge
@@ -135,18 +155,27 @@ class Bead:
         x = np.clip(x, -1, 1)
         crown = self._crown_mm(s) * edge**0.8
         cap = crown * (1 - np.abs(x) ** self.style.toe_power)
-        ripple = (self.lobes_mm(self.phase(s, x)) - self.style.ripple_mm / 2) * np.sqrt(1 - x * x)
+        ripple = 0.0
+        if rippled:
+            lobes = self.lobes_mm(self.phase(s, x)) - self.style.ripple_mm / 2
+            ripple = lobes * np.sqrt(1 - x * x)
         height = cap + ripple * edge - self._crater_mm(s, t - mid)
         least = 0.0 if self.style.crown_mm > 0 else -np.inf  # a hollow pass lies below its toes
         return np.where(inside, np.maximum(height, least), 0.0)
 
     def crests(self) -> tuple[Floats, Floats]:
         """Return s and t of the ripple crests at the middle of the bead, in order of growing s."""
+        s, t = self.all_crests()
+        steady = (s > self.start_mm + self.round_mm) & (s < self.end_mm - self.round_mm)
+        return s[steady], t[steady]
+
+    def all_crests(self) -> tuple[Floats, Floats]:
+        """Return s and t of the crests at the middle, those of the rounded ends too."""
         whole = np.arange(len(self.fronts_mm) - 1)
         phase = whole + self.style.crest_phase
         along = np.interp(phase, np.arange(len(self.fronts_mm)), self.fronts_mm)
         s = np.sort(self.direction * along)
-        s = s[(s > self.start_mm + self.round_mm) & (s < self.end_mm - self.round_mm)]
+        s = s[(s > self.start_mm) & (s < self.end_mm)]
         return s, np.interp(s, self.s_mm, self.mid_mm)
 
     def _crown_mm(self, s: Floats) -> Floats:
@@ -181,6 +210,8 @@ def lay_bead(
     end_mm: float,
     direction: int = 1,
     offset_mm: float = 0.0,
+    turn_mm: float | None = None,
+    lane: int = 0,
 ) -> Bead:
     """Lay a bead from start to end; it travels towards the end where `direction` is 1."""
     s = np.arange(start_mm - 1, end_mm + 1, 0.05)
@@ -205,6 +236,8 @@ def lay_bead(
         bend=np.clip(1 + style.unrest * wander(rng, s, length=2.5 * style.pitch_mm), 0.3, 1.8),
         slant=style.unrest * half * 0.5 * wander(rng, s, length=4 * style.pitch_mm)
         + 0.1 * half * rng.standard_normal(),
+        turn_mm=turn_mm,
+        lane=lane,
     )
     weave = style.weave_mm * np.sin(2 * np.pi * s / style.weave_pitch_mm)
     scallop = style.scallop * half

@@ -6,18 +6,23 @@ import cv2
 import numpy as np
 
 from samples.making.canvas import Textures, textures
-from samples.making.card import draw_sheet
+from samples.making.card import WIDEST_DRAWING_PX, Lie, draw_sheet
 from samples.making.lights import Sky, make_sky
-from samples.making.meshes import Mesh, balls, disc, join, pipe_ends, sheet_mesh, slab_sides
+from samples.making.meshes import Mesh, balls, disc, join, pipe_ends, slab_sides
 from samples.making.noise import Floats, Image
 from samples.making.paint import paint_metal
+from samples.making.paper_mesh import sheet_mesh
 from samples.making.recipe import Scene
 from samples.making.relief import Relief, formed_sides, make_relief, metal_mesh
+from samples.making.round_skin import paint_round
 from samples.making.shape import Shape
 from samples.making.stage import Stage, set_stage
 from samples.making.table import table_colour
 from samples.making.things import block_mesh
 from samples.making.weld import Weld
+from samples.making.wrap import Wrap
+
+ROUND_DRAWING_PX = 20000  # of a strip that is seen all along: the renderer holds it whole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -45,7 +50,11 @@ def build(scene: Scene, *, mesh_mm: float = 0.08, texel_mm: float = 0.05) -> Bui
     shape, weld, sheets = stage.shape, stage.weld, stage.sheets
     rng = np.random.default_rng([scene.seed, 2])
     span = np.array(scene.metal.span_mm, dtype=np.float64)
-    canvas = paint_metal(scene, weld, span, texel_mm)
+    canvas = (
+        paint_metal(scene, weld, span, texel_mm)
+        if weld is None or weld.turn_mm is None
+        else paint_round(scene, weld, span, texel_mm)
+    )
     eye = stage.camera.eye_mm
     heights = make_relief(stage, mesh_mm=mesh_mm)
     radius = shape.radius_mm
@@ -62,7 +71,7 @@ def build(scene: Scene, *, mesh_mm: float = 0.08, texel_mm: float = 0.05) -> Bui
     if viewer_azimuth is None:
         viewer_azimuth = float(np.arctan2(eye[1], eye[0]))
     drawings = tuple(
-        draw_sheet(sheet, ink_mm=laid.lie.ink_mm, rng=rng)
+        draw_sheet(sheet, ink_mm=laid.lie.ink_mm, rng=rng, widest_px=_widest_px(laid.lie))
         for sheet, laid in zip(sheets, scene.laid, strict=True)
     )
     return Built(
@@ -97,6 +106,10 @@ def under_another_camera(built: Built, scene: Scene) -> Built:
     return replace(built, stage=stage, blocks=blocks)
 
 
+def _widest_px(lie: Lie | Wrap) -> int:
+    return ROUND_DRAWING_PX if isinstance(lie, Wrap) else WIDEST_DRAWING_PX
+
+
 def _spatter(scene: Scene, shape: Shape, weld: Weld | None) -> Mesh | None:
     if weld is None or scene.metal.spatter == 0:
         return None
@@ -118,6 +131,9 @@ def _spatter(scene: Scene, shape: Shape, weld: Weld | None) -> Mesh | None:
 def _under_sheet(scene: Scene, s: Floats, t: Floats) -> np.ndarray:
     covered = np.zeros(len(s), dtype=bool)
     for laid in scene.laid:
+        if isinstance(laid.lie, Wrap):  # it goes all the way round
+            covered |= np.abs(t - laid.lie.t_mm) < laid.sheet.height_mm / 2 + 2.0
+            continue
         for x0, y0, x1, y1 in laid.sheet.paper_mm:
             box = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]])
             outline = laid.lie.stz_mm(laid.sheet, box)[:, :2].astype(np.float32)

@@ -29,6 +29,8 @@ class Sheet:
         (K,) and (K, 4, 2): the piece's markers, in the target's frame (x right, y down).
     paper_mm
         Upright rectangles x0, y0, x1, y1 that the piece's paper is made of.
+    joints_mm
+        Where a strip is glued of segments, along it.
     """
 
     file: Path
@@ -43,6 +45,7 @@ class Sheet:
     clock_zero_mm: float | None = None
     clock_sense: int = 1
     outside_diameter_mm: float | None = None
+    joints_mm: tuple[float, ...] = ()
 
     @property
     def box_mm(self) -> Box:
@@ -149,6 +152,7 @@ def _piece(path: Path, data: dict[str, Any], piece: int) -> Sheet:
         clock_zero_mm=data.get("clock_zero_mm"),
         clock_sense=int(data.get("clock_sense", 1)),
         outside_diameter_mm=data.get("outside_diameter_mm"),
+        joints_mm=tuple(float(x) for x in data.get("joints_mm", ())),
     )
 
 
@@ -159,9 +163,11 @@ def marker_cells(dictionary: str, marker_id: int) -> NDArray[np.bool_]:
     return np.asarray(cv2.aruco.generateImageMarker(book, marker_id, size * 4)[2::4, 2::4] < 128)
 
 
-def draw_sheet(sheet: Sheet, *, ink_mm: float, rng: np.random.Generator) -> Image:
+def draw_sheet(
+    sheet: Sheet, *, ink_mm: float, rng: np.random.Generator, widest_px: int = WIDEST_DRAWING_PX
+) -> Image:
     """Draw the sheet's reflectance (rows down the sheet), markers, rule and paper grain."""
-    scale = min(FINEST_PX_PER_MM, WIDEST_DRAWING_PX / sheet.width_mm)
+    scale = min(FINEST_PX_PER_MM, widest_px / sheet.width_mm)
     shape = (round(sheet.height_mm * scale), round(sheet.width_mm * scale))
     black = np.zeros(shape, dtype=np.uint8)
     art = print_art(sheet.file, shape)

@@ -10,6 +10,7 @@ from samples.making.noise import Image, cloud, field, step, wander
 from samples.making.weld import Weld
 
 WAVELENGTHS_NM = np.array([[585, 610, 640], [515, 545, 575], [440, 460, 480]], dtype=np.float64)
+BEAD_EDGE_MM = 0.2  # of the dark line where a bead's edge lies on another bead
 OXIDE_INDEX = 2.4  # chromium and iron oxides, 2.2 to 2.7
 
 
@@ -103,17 +104,26 @@ def weld_skin(
         1 + 0.1 * cloud(rng, canvas.shape, cell=canvas.grain(4))
     )
     fraction = np.full(canvas.shape, 0.5, dtype=np.float32)
+    edges = np.zeros(canvas.shape, dtype=np.float32)
     rows = np.flatnonzero(mask.max(axis=1) > 0)
-    s, t = canvas.s_mm[None, :], canvas.t_mm[rows][:, None]
+    laid = np.zeros((len(rows), canvas.shape[1]), dtype=np.bool_)
+    t = canvas.t_mm[rows][:, None]
     for bead in weld.beads:
+        s = bead.near(canvas.s_mm)[None, :]
         mid = np.interp(s, bead.s_mm, bead.mid_mm)
         half = np.where(
             t < mid, np.interp(s, bead.s_mm, bead.low_mm), np.interp(s, bead.s_mm, bead.high_mm)
         )
-        x = (t - mid) / half
+        x = (t - mid) / (half * np.maximum(bead.edge(canvas.s_mm), 1e-6))
         phase = bead.phase(s, np.clip(x, -1, 1)) % 1
-        fraction[rows] = np.where(np.abs(x) <= 1, phase, fraction[rows])
+        inside = np.abs(x) <= 1
+        fraction[rows] = np.where(inside, phase, fraction[rows])
+        if weld.turn_mm is not None:
+            beside = np.exp(-(((1 - np.abs(x)) * half / BEAD_EDGE_MM) ** 2)) * laid
+            edges[rows] = np.where(inside, beside, edges[rows])
+            laid |= inside
     groove = np.exp(-((np.minimum(fraction, 1 - fraction) / 0.09) ** 2))
+    groove = np.maximum(groove, edges)
     tone = film_colour(film) * (1 - 0.35 * groove)[..., None]
     canvas.blend(mask, colour=colour * tone, rough=skin.rough * (1 + 0.35 * groove), metal=1.0)
     lines = np.sin(fraction * 2 * np.pi * 4) * 0.02 + 0.05 * field(rng, canvas.shape, cell=(3, 3))

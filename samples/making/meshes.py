@@ -1,4 +1,4 @@
-"""Triangle meshes of the metal, the target, spatter and the pipe's far side."""
+"""Triangle meshes of the metal, spatter, magnets and the pipe's far side."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -7,13 +7,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from samples.making.card import Lie, Sheet
 from samples.making.noise import Floats
 from samples.making.recipe import Magnet
 from samples.making.shape import Shape
-
-CUT_MM = 1.0  # of paper: on pipe its chords lie within 2 µm of the arc
-FIRST_HALF, SECOND_HALF = np.array([[0, 1, 2], [0, 2, 3]], dtype=np.uint32)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -142,60 +138,6 @@ def quad(corners: Floats) -> Mesh:
         uv=np.array([[0, 0], [1, 0], [1, 1], [0, 1]], dtype=np.float64),
         normals=np.repeat(normal[None], 4, axis=0),
     )
-
-
-def sheet_mesh(shape: Shape, sheet: Sheet, lie: Lie) -> Mesh:
-    """The printed face and the cut edges of a target as it lies."""
-    x0, y0, x1, y1 = sheet.box_mm
-    edges = np.array(sheet.paper_mm)
-    x_cuts, y_cuts = _cuts(x0, x1, edges[:, ::2]), _cuts(y0, y1, edges[:, 1::2])
-    x, y = np.meshgrid(x_cuts, y_cuts[::-1])
-    middle_x = (x[:-1, :-1] + x[:-1, 1:]) / 2
-    middle_y = (y[:-1, :-1] + y[1:, :-1]) / 2
-    keep = sheet.covers(middle_x, middle_y)
-    stz = lie.stz_mm(sheet, np.stack([x, y], axis=-1))
-    uv = np.stack([x / sheet.width_mm, y / sheet.height_mm], axis=-1)
-    face = Mesh(
-        vertices=shape.xyz_mm(stz).reshape(-1, 3),
-        faces=grid_faces(*x.shape, keep),
-        uv=uv.reshape(-1, 2),
-    )
-    return join([face, _skirt(shape, stz, uv, keep)])
-
-
-def _cuts(low: float, high: float, edges: Floats) -> Floats:
-    cuts = np.linspace(low, high, max(2, int((high - low) / CUT_MM) + 1))
-    within = edges[(edges >= low) & (edges <= high)]
-    return np.unique(np.concatenate([cuts, within]))
-
-
-def _skirt(shape: Shape, stz: Floats, uv: Floats, keep: NDArray[np.bool_]) -> Mesh:
-    padded = np.pad(keep, 1)
-    parts = []
-    sides = (
-        ((0, 0), (0, 1), padded[:-2, 1:-1]),
-        ((0, 1), (1, 1), padded[1:-1, 2:]),
-        ((1, 1), (1, 0), padded[2:, 1:-1]),
-        ((1, 0), (0, 0), padded[1:-1, :-2]),
-    )
-    for first, second, neighbour in sides:
-        rows, columns = np.nonzero(keep & ~neighbour)
-        a = stz[rows + first[0], columns + first[1]]
-        b = stz[rows + second[0], columns + second[1]]
-        ua = uv[rows + first[0], columns + first[1]]
-        ub = uv[rows + second[0], columns + second[1]]
-        down = np.array([1.0, 1.0, 0.0])
-        corners = np.stack([a * down, b * down, b, a], axis=1).reshape(-1, 3)
-        base = 4 * np.arange(len(a), dtype=np.uint32)[:, None]
-        faces = np.concatenate([base + FIRST_HALF, base + SECOND_HALF])
-        parts.append(
-            Mesh(
-                vertices=shape.xyz_mm(corners),
-                faces=faces,
-                uv=np.stack([ua, ub, ub, ua], axis=1).reshape(-1, 2),
-            )
-        )
-    return join(parts)
 
 
 def balls(shape: Shape, stz_mm: Floats, radii_mm: Floats) -> Mesh:

@@ -12,10 +12,17 @@ from samples.making.weld import Weld
 MOST_TEXELS = 9_000_000
 
 
-def paint_metal(scene: Scene, weld: Weld | None, span: Floats, texel_mm: float) -> Canvas:
+def paint_metal(
+    scene: Scene,
+    weld: Weld | None,
+    span: Floats,
+    texel_mm: float,
+    *,
+    most_texels: float = MOST_TEXELS,
+) -> Canvas:
     """Paint the coupon's skin: base finish, cleaned band, heat, bead, marks."""
     metal, rng = scene.metal, np.random.default_rng([scene.seed, 6])
-    texel = max(texel_mm, float(np.sqrt((span[1] - span[0]) * (span[3] - span[2]) / MOST_TEXELS)))
+    texel = max(texel_mm, float(np.sqrt((span[1] - span[0]) * (span[3] - span[2]) / most_texels)))
     canvas = blank(span, texel_mm=texel)
     _paint_base(canvas, scene, rng)
     if metal.seam:

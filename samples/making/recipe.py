@@ -7,13 +7,43 @@ from samples.making.card import Lie, Sheet
 from samples.making.develop import Development
 from samples.making.heat import Skin
 from samples.making.weld import Ground, Undercut
+from samples.making.wrap import Wrap
 
 FLAT = Ground()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One length of bead on a pipe, from where it starts to where it stops.
+
+    Attributes
+    ----------
+    start_mm, end_mm
+        Its lower and upper end along s, which may lie beyond half a turn.
+    direction
+        1 where it travels towards its upper end, -1 towards its lower.
+    lane
+        Which of the beads side by side it belongs to.
+    """
+
+    style: BeadStyle
+    start_mm: float
+    end_mm: float
+    direction: int
+    offset_mm: float = 0.0
+    lane: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Passes:
-    """How the weld is laid: one style, one or more beads side by side."""
+    """How the weld is laid: one style, one or more beads side by side.
+
+    Attributes
+    ----------
+    runs
+        All the way round a pipe: what is laid, one over the other, in this order. The style and the
+        offsets then only say how wide the whole is.
+    """
 
     style: BeadStyle
     start_mm: float
@@ -23,6 +53,7 @@ class Passes:
     undercuts: tuple[Undercut, ...] = ()
     fillet_mm: float = 0.08
     rough_mm: float = 0.02
+    runs: tuple[Run, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +122,7 @@ class Laid:
     """A piece of a target and how it lies."""
 
     sheet: Sheet
-    lie: Lie
+    lie: Lie | Wrap
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,6 +214,8 @@ class Scene:
         Name of the coupon, where several photos show it.
     viewer_azimuth
         Where the person stands (radians), where it is not where the phone is.
+    rolled_deg
+        How far the pipe is rolled on its bench: room and bench are turned with the phone.
     backdrop
         What stands behind a side-on pipe: a name of `lights.BACKDROPS`, or None for the room.
     """
@@ -206,6 +239,7 @@ class Scene:
     shot: int = 0
     coupon: str | None = None
     viewer_azimuth: float | None = None
+    rolled_deg: float = 0.0
     backdrop: str | None = None
     blocks: tuple[Block, ...] = ()
     light: Light | None = None

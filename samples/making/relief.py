@@ -57,7 +57,9 @@ def make_relief(stage: Stage, *, mesh_mm: float) -> Relief:
     bare = np.repeat(ground.height_mm(t)[:, None], len(s), axis=1)
     border = np.ones_like(height, dtype=bool)
     border[[0, -1]] = False  # the patch meets the flat rest without a crack
-    if ground.flat:
+    if weld.turn_mm is not None:
+        height[:, -1] = height[:, 0]  # the same place
+    elif ground.flat:
         border[:, [0, -1]] = False
     return Relief(s_mm=s, t_mm=t, z_mm=np.where(border, height, bare), ground=ground)
 

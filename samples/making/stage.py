@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from samples.making.bead import lay_bead
+from samples.making.bead import Bead, lay_bead
 from samples.making.camera import Camera, aim
 from samples.making.card import Sheet
-from samples.making.recipe import Scene
+from samples.making.recipe import Passes, Scene
 from samples.making.shape import Shape
 from samples.making.weld import Weld
 
@@ -43,7 +43,7 @@ def _weld(scene: Scene) -> Weld | None:
     passes = scene.passes
     if passes is None:
         return None
-    beads = tuple(
+    beads = _runs(scene, passes) or tuple(
         lay_bead(
             np.random.default_rng([scene.seed, 1, k]),
             passes.style,
@@ -60,6 +60,25 @@ def _weld(scene: Scene) -> Weld | None:
         fillet_mm=passes.fillet_mm,
         rough_mm=passes.rough_mm,
         ground=scene.metal.ground,
+    )
+
+
+def _runs(scene: Scene, passes: Passes) -> tuple[Bead, ...]:
+    """What is laid round a pipe, run by run."""
+    radius = _shape(scene).radius_mm
+    turn = None if radius is None else 2 * np.pi * radius
+    return tuple(
+        lay_bead(
+            np.random.default_rng([scene.seed, 1, k]),
+            run.style,
+            start_mm=run.start_mm,
+            end_mm=run.end_mm,
+            direction=run.direction,
+            offset_mm=run.offset_mm,
+            turn_mm=turn,
+            lane=run.lane,
+        )
+        for k, run in enumerate(passes.runs)
     )
 
 

@@ -7,6 +7,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from samples.making.extents import body, lane_crests, range_mm, steady
 from samples.making.noise import Floats
 from samples.making.rounding import DECIMALS, rounded
 from samples.making.stage import Stage
@@ -129,20 +130,21 @@ def _oncerounded(stage: Stage, stz: Floats) -> Floats:
 
 
 def _weld(stage: Stage, weld: Weld) -> dict[str, Json]:
-    s0, s1 = weld.s_range_mm
+    s0, s1 = range_mm(stage, weld)
     s = np.round(s0 + 0.2 * np.arange(round((s1 - s0) / 0.2)), DECIMALS)
     low, high = weld.toes_mm(s)
     toe_seen = _toes_seen(stage, s, low, high, least_deg=LEAST_SEEN_DEG)
-    steady, body = _within(s, weld.steady_range_mm), _within(s, weld.body_range_mm)
+    of_steady, of_body = steady(weld, s), body(weld, s)
+    open_ended = weld.turn_mm is None
     width = high - low
     lines = [np.stack([s, t, weld.ground.height_mm(t)], axis=-1) for t in (low, high)]
     stations, heights = _stations(stage, weld)
     return {
         "kind": "ripple",
         "n_beads": len(weld.beads),
-        "s_range_mm": rounded(weld.s_range_mm),
-        "steady_s_range_mm": rounded(weld.steady_range_mm),
-        "body_s_range_mm": rounded(weld.body_range_mm),
+        "s_range_mm": rounded((s0, s1)),
+        "steady_s_range_mm": rounded(weld.steady_range_mm if open_ended else (s0, s1)),
+        "body_s_range_mm": rounded(weld.body_range_mm if open_ended else (s0, s1)),
         "direction": weld.beads[0].direction,
         "fillet_mm": weld.fillet_mm,
         "toes": {
@@ -155,12 +157,12 @@ def _weld(stage: Stage, weld: Weld) -> dict[str, Json]:
         },
         "stations": stations,
         "width_mm": {
-            "in_view": _summary(width[toe_seen & steady]),
-            "body_in_view": _summary(width[toe_seen & body]),
-            "all": _summary(width[steady]),
+            "in_view": _summary(width[toe_seen & of_steady]),
+            "body_in_view": _summary(width[toe_seen & of_body]),
+            "all": _summary(width[of_steady]),
         },
         "height_mm": heights,
-        "straightness_in_view": _straightness(s, low, high, toe_seen & body),
+        "straightness_in_view": _straightness(s, low, high, toe_seen & of_body),
         "ripples": _ripples(stage, weld),
         "undercut": [
             {"side": u.side, "s_range_mm": [u.start_mm, u.end_mm], "depth_mm": u.depth_mm}
@@ -180,7 +182,7 @@ def _toes_seen(
 
 
 def _stations(stage: Stage, weld: Weld) -> tuple[list[dict[str, Json]], dict[str, Json]]:
-    first, last = weld.steady_range_mm
+    first, last = weld.steady_range_mm if weld.turn_mm is None else range_mm(stage, weld)
     s = np.arange(np.ceil(first), np.floor(last) + 0.5)
     low, high = weld.toes_mm(s)
     t = np.arange(np.floor(np.nanmin(low)) - 0.5, np.ceil(np.nanmax(high)) + 0.5, 0.1)
@@ -201,10 +203,10 @@ def _stations(stage: Stage, weld: Weld) -> tuple[list[dict[str, Json]], dict[str
                 "in_view": bool(in_view[k]),
             }
         )
-    body = _within(s, weld.body_range_mm) & in_view
+    of_body = body(weld, s) & in_view
     tops = np.array([row["h_max"] for row in rows])
     return rows, {
-        "body_in_view_station_max": _summary(tops[body]),
+        "body_in_view_station_max": _summary(tops[of_body]),
         "all_station_max": _summary(tops),
     }
 
@@ -230,27 +232,27 @@ def _straightness(
 
 def _ripples(stage: Stage, weld: Weld) -> list[dict[str, Json]]:
     rows = []
-    for number, bead in enumerate(weld.beads):
-        s, t = bead.crests()
+    for lane, style in enumerate(weld.lanes):
+        s, t = lane_crests(weld, lane, around_mm=stage.scene.view.at_st_mm[0])
         z = _crest_heights(weld, s, t)
         stz = np.stack([s, t, z], axis=-1)
         flat = np.stack([s, t, np.zeros_like(s)], axis=-1)
         in_view = seen(stage, flat, least_deg=LEAST_SEEN_DEG)
-        body = _within(s, weld.body_range_mm)
+        of_body = body(weld, s)
         gaps = np.diff(s)
         both = in_view[1:] & in_view[:-1]
         rows.append(
             {
-                "bead": number,
+                "bead": lane,
                 "crest_s_mm": rounded(s),
                 "crest_t_mm": rounded(t),
                 "crest_px": rounded(stage.camera.project(stage.shape.xyz_mm(stz))),
                 "in_view": [int(v) for v in in_view],
                 "spacing_in_view_mm": _summary(gaps[both]),
-                "spacing_body_in_view_mm": _summary(gaps[both & body[1:] & body[:-1]]),
+                "spacing_body_in_view_mm": _summary(gaps[both & of_body[1:] & of_body[:-1]]),
                 "spacing_all_mm": _summary(gaps),
-                "amplitude_mm": bead.style.ripple_mm,
-                "pitch_parameter_mm": bead.style.pitch_mm,
+                "amplitude_mm": style.ripple_mm,
+                "pitch_parameter_mm": style.pitch_mm,
             }
         )
     return rows
@@ -260,12 +262,6 @@ def _crest_heights(weld: Weld, s: Floats, t: Floats) -> Floats:
     return np.array(
         [weld.sharp_mm(np.array([a]), np.array([b]))[0, 0] for a, b in zip(s, t, strict=True)]
     )
-
-
-def _within(s: Floats, range_mm: tuple[float, float]) -> NDArray[np.bool_]:
-    """Whether stations lie in a range, as one finds from the rounded numbers of the file too."""
-    slack = 10.0**-DECIMALS
-    return (s > range_mm[0] - slack) & (s < range_mm[1] + slack)
 
 
 def _summary(values: Floats) -> dict[str, Json]:

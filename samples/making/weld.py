@@ -3,9 +3,10 @@
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter
 
-from samples.making.bead import Bead
+from samples.making.bead import Bead, BeadStyle
 from samples.making.noise import Floats
 
 
@@ -81,13 +82,30 @@ class Weld:
     ground: Ground = field(default_factory=Ground)
 
     @property
+    def turn_mm(self) -> float | None:
+        """Once round the pipe, where the weld goes all the way round; else None."""
+        return self.beads[0].turn_mm
+
+    @property
+    def lanes(self) -> tuple[BeadStyle, ...]:
+        """Of each bead side by side: its style, all round a pipe that of its first run."""
+        if self.turn_mm is None:
+            return tuple(bead.style for bead in self.beads)
+        first = {bead.lane: bead.style for bead in reversed(self.beads)}
+        return tuple(first[lane] for lane in sorted(first))
+
+    @property
     def s_range_mm(self) -> tuple[float, float]:
         """Whole length, rounded ends included."""
+        if self.turn_mm is not None:
+            return -self.turn_mm / 2, self.turn_mm / 2
         return min(b.start_mm for b in self.beads), max(b.end_mm for b in self.beads)
 
     @property
     def steady_range_mm(self) -> tuple[float, float]:
         """Length without the rounded ends."""
+        if self.turn_mm is not None:
+            return self.s_range_mm
         return (
             max(b.start_mm + b.round_mm for b in self.beads),
             min(b.end_mm - b.round_mm for b in self.beads),
@@ -97,8 +115,29 @@ class Weld:
     def body_range_mm(self) -> tuple[float, float]:
         """Length without start lump and crater: one bead width off either end."""
         low, high = self.steady_range_mm
+        if self.turn_mm is not None:
+            return low, high
         width = max(b.style.width_mm for b in self.beads)
         return low + width, high - width
+
+    def off_ends_mm(self, s_mm: Floats) -> Floats:
+        """Distance of places from the nearest start or stop, less its rounded end."""
+        off = []
+        for bead in self.beads:
+            for end in (bead.start_mm, bead.end_mm):
+                away = s_mm - end
+                if self.turn_mm is not None:
+                    away = away - self.turn_mm * np.round(away / self.turn_mm)
+                off.append(np.abs(away) - bead.round_mm)
+        return np.asarray(np.min(off, axis=0), dtype=np.float64)
+
+    def uppermost(self, s_mm: Floats, t_mm: Floats) -> NDArray[np.intp]:
+        """Number of the bead that was laid last at points (N,); -1 beside the weld."""
+        top = np.full(np.shape(s_mm), -1, dtype=np.intp)
+        for number, bead in enumerate(self.beads):
+            low, high = bead.toes_mm(s_mm)
+            top[(t_mm >= low) & (t_mm <= high)] = number
+        return top
 
     def toes_mm(self, s_mm: Floats) -> tuple[Floats, Floats]:
         """Return t of the outer toes lo and hi at s; NaN beyond the ends."""
@@ -137,18 +176,52 @@ class Weld:
         return height
 
     def _caps_mm(self, s_mm: Floats, t_mm: Floats) -> Floats:
+        if self.turn_mm is not None:
+            return self._laid_over_mm(s_mm, t_mm)
         caps: Floats = np.max([bead.cap_mm(s_mm, t_mm) for bead in self.beads], axis=0)
         return caps
+
+    def _laid_over_mm(self, s_mm: Floats, t_mm: Floats) -> Floats:
+        """Each bead stands on the line that joins its toes on what was laid before it."""
+        top = np.zeros((len(t_mm), len(s_mm)))
+        for number, bead in enumerate(self.beads):
+            columns = np.flatnonzero(bead.edge(s_mm) > 0)
+            s, t, before = s_mm[columns], t_mm[:, None], top[:, columns]
+            low, high = bead.toes_mm(s)
+            at_low, at_high = (self._before_mm(number, s, toe) for toe in (low, high))
+            base = at_low + (t - low) / (high - low) * (at_high - at_low)
+            top[:, columns] = np.where((t > low) & (t < high), base + bead.cap_mm(s, t_mm), before)
+        return top
+
+    def _before_mm(self, number: int, s_mm: Floats, t_mm: Floats) -> Floats:
+        """Height at points (N,) before the bead of this number was laid, ripples left out.
+
+        A pool melts the ripples that it runs over: they do not show through.
+        """
+        top = np.zeros(len(s_mm))
+        for earlier, bead in enumerate(self.beads[:number]):
+            low, high = bead.toes_mm(s_mm)
+            under = np.flatnonzero((t_mm > low) & (t_mm < high))
+            if len(under) == 0:
+                continue
+            s, t, low, high = s_mm[under], t_mm[under], low[under], high[under]
+            at_low, at_high = (self._before_mm(earlier, s, toe) for toe in (low, high))
+            base = at_low + (t - low) / (high - low) * (at_high - at_low)
+            top[under] = base + bead.cap_at_mm(s, t, rippled=False)
+        return top
 
     def height_mm(self, s_mm: Floats, t_mm: Floats, *, rng: np.random.Generator) -> Floats:
         """Height as it is rendered: fillet at the toes, and a fine unevenness of the weld metal."""
         height = self.sharp_mm(s_mm, t_mm)
         pitch = (float(t_mm[1] - t_mm[0]), float(s_mm[1] - s_mm[0]))
+        edge = ("reflect", "reflect" if self.turn_mm is None else "wrap")
         metal = np.clip(np.abs(self._caps_mm(s_mm, t_mm)) / 0.3, 0, 1)
         for grain_mm, share in ((2.5, 0.75), (0.7, 0.3), (0.25, 0.12)):
             noise = gaussian_filter(
                 rng.standard_normal(height.shape),
                 (grain_mm / pitch[0] / 2, grain_mm / pitch[1] / 2),
+                mode=edge,
             )
             height = height + metal * self.rough_mm * share * noise / max(noise.std(), 1e-9)
-        return gaussian_filter(height, (self.fillet_mm / pitch[0], self.fillet_mm / pitch[1]))
+        soft = (self.fillet_mm / pitch[0], self.fillet_mm / pitch[1])
+        return gaussian_filter(height, soft, mode=edge)

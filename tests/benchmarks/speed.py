@@ -16,6 +16,10 @@ from collections.abc import Callable
 from importlib.metadata import version
 from pathlib import Path
 
+from beadcheck.cli.threads import leave_cores_to_opencv
+
+leave_cores_to_opencv()  # as the command does, before NumPy loads
+
 import cv2
 
 from beadcheck.coupon import Coupon, Shape

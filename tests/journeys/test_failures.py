@@ -14,17 +14,17 @@ from beadcheck.errors.bead import NoWeldFoundError
 from beadcheck.errors.command import NoPhotoGivenError
 from beadcheck.report.weld_lines import WeldLines
 
-from .conftest import COMMAND
+from .conftest import COMMAND, run_script
 
 
-def test_a_missing_system_library_of_opencv_is_said_with_the_mend(run, tmp_path):
+def test_a_missing_system_library_of_opencv_is_said_with_the_mend(tmp_path):
     broken = tmp_path / "broken"
     broken.mkdir()
     # What the system's loader says, word for word (glibc's dlopen).
     message = "libGL.so.1: cannot open shared object file: No such file or directory"
     (broken / "cv2.py").write_text(f"raise ImportError({message!r})\n", "utf-8")
     (tmp_path / "coupon.jpg").write_bytes(b"never read")
-    done = run("measure", "coupon.jpg", PYTHONPATH=str(broken))
+    done = run_script("measure", "coupon.jpg", cwd=tmp_path, PYTHONPATH=str(broken))
     assert done.returncode == 1
     assert done.stdout == ""
     assert len(done.stderr.splitlines()) == 1

@@ -155,6 +155,19 @@ def bare(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return save_with_place(bare_pixels(), path, focal_mm=FOCAL_35MM_MM)
 
 
+@pytest.fixture(scope="session")
+def measured_weld(browser: Browser, address: str, weld: Path) -> Iterator[Page]:
+    """A phone's page on which `weld` was measured, in mm.
+
+    For tests that only look, or that leave it as they found it.
+    """
+    with visits(browser, address) as open_page:
+        page = open_page("phone", bypass_csp=True)
+        choose(page, weld)
+        measure(page)
+        yield page
+
+
 def reload(page: Page) -> None:
     """Load the page afresh, as its reader would.
 

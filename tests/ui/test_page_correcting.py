@@ -4,14 +4,15 @@ import io
 import json
 import re
 import zipfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
-from .conftest import SIZES, Visit, choose, measure
+from .conftest import Visit, choose, measure, visits
 from .scene import SAMPLE_TRUTH
 from .test_page_access import LEAST_TARGET_PX, PRESSED
 
@@ -111,7 +112,7 @@ def test_taps_move_a_toe_and_the_width_follows_to_the_truth_and_back(
     board.get_by_role("button", name="Undo").tap()
     expect(page.locator("[data-side=left]")).to_have_count(len(TAPS_S_MM) - 1)
     page.touchscreen.tap(*bring(page, left_toe_shares()[-1]))
-    assert page.evaluate("window.innerWidth") == SIZES["phone"]["viewport"]["width"]
+    assert page.evaluate("window.innerWidth") == 390
     measured_again(page, page.locator("#corrected"))
     value, expanded = mean_width(page)
     assert abs(value - true_mm) <= expanded
@@ -164,13 +165,36 @@ def test_a_toe_can_be_placed_by_keyboard_alone(visit: Visit, weld: Path) -> None
     assert mean_width(page)[0] != found
 
 
+@pytest.fixture(scope="module")
+def corrected_page(browser: Browser, address: str, weld: Path) -> Iterator[Page]:
+    """A phone's page with a measured weld, whose toes its tests may move."""
+    with visits(browser, address) as open_page:
+        page = open_page("phone", bypass_csp=True)
+        choose(page, weld)
+        measure(page)
+        yield page
+
+
+@pytest.fixture
+def emptied(corrected_page: Page) -> Page:
+    """The same with its panel open, and no point on it."""
+    if corrected_page.locator("#correcting").is_hidden():
+        open_panel(corrected_page)
+    board = corrected_page.locator(".bc-correct:not([hidden])")
+    for toe in ("Right toe", "Left toe"):
+        board.get_by_text(toe, exact=True).tap()
+        clear = board.get_by_role("button", name="Clear this toe")
+        if clear.is_enabled():
+            clear.tap()
+    expect(corrected_page.locator("[data-side]")).to_have_count(0)
+    return corrected_page
+
+
 def test_the_arrows_on_the_page_move_the_chosen_point_by_one_pixel_of_the_screen(
-    visit: Visit, weld: Path
+    emptied: Page,
 ) -> None:
-    page = visit("phone")
-    choose(page, weld)
-    measure(page)
-    board = open_panel(page)
+    page = emptied
+    board = page.locator(".bc-correct:not([hidden])")
     tap_along(page, left_toe_shares()[2:4])
     point = page.locator("[data-side=left][aria-pressed=true]")
     before = point.bounding_box()
@@ -193,11 +217,9 @@ def test_the_arrows_on_the_page_move_the_chosen_point_by_one_pixel_of_the_screen
     expect(page.locator("[data-side=left]")).to_have_count(2)
 
 
-def test_the_open_panel_is_fit_for_gloves_and_screen_readers(visit: Visit, weld: Path) -> None:
-    page = visit("phone", bypass_csp=True)
-    choose(page, weld)
-    measure(page)
-    board = open_panel(page)
+def test_the_open_panel_is_fit_for_gloves_and_screen_readers(emptied: Page) -> None:
+    page = emptied
+    board = page.locator(".bc-correct:not([hidden])")
     tap_along(page, left_toe_shares()[3:4])
     found = Axe().run(page).response["violations"]
     assert {each["id"]: [node["html"][:200] for node in each["nodes"]] for each in found} == {}
@@ -221,13 +243,9 @@ def test_the_open_panel_is_fit_for_gloves_and_screen_readers(visit: Visit, weld:
     expect(page.get_by_role("button", name="Correct a toe")).to_be_focused()
 
 
-def test_lines_that_make_no_weld_are_refused_in_view_and_can_be_mended(
-    visit: Visit, weld: Path
-) -> None:
-    page = visit("phone")
-    choose(page, weld)
-    measure(page)
-    board = open_panel(page)
+def test_lines_that_make_no_weld_are_refused_in_view_and_can_be_mended(emptied: Page) -> None:
+    page = emptied
+    board = page.locator(".bc-correct:not([hidden])")
     tap_along(page, left_toe_shares()[2:4])
     board.get_by_text("Right toe").tap()
     crossing = [left_toe_shares(outside_widths=0.3)[2], left_toe_shares(outside_widths=-0.3)[3]]

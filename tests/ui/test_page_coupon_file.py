@@ -4,6 +4,7 @@ import json
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -49,6 +50,10 @@ def test_what_the_page_writes_the_command_measures_to_the_same_numbers(
     open_joint(page)
     page.locator("#joint_name :is(input, textarea)").fill("P8-17 <b>")
     page.locator("#joint_person :is(input, textarea)").fill("Tern")
+    page.locator("#joint_groove input").click()
+    page.get_by_role("option", name="Single V").click()
+    page.locator("#joint_gap :is(input, textarea)").fill("1/8 in")
+    page.locator("#joint_filler :is(input, textarea)").fill("E7018")
     page.locator("#joint-write").click()
     link = page.get_by_role("link", name=re.compile("^Save P8-17"))
     with page.expect_download() as waited:
@@ -58,6 +63,9 @@ def test_what_the_page_writes_the_command_measures_to_the_same_numbers(
     assert page.evaluate("window.innerWidth") == SIZES["phone"]["viewport"]["width"]
     file = tmp_path / waited.value.suggested_filename
     file.write_bytes(waited.value.path().read_bytes())
+    written = tomllib.loads(file.read_text("utf-8"))
+    assert written["groove"] == {"form": "single-v", "root_gap_mm": 3.175}
+    assert [each["filler"] for each in written["pass"]] == ["E7018"]
     (tmp_path / weld.name).write_bytes(weld.read_bytes())
 
     command = [sys.executable, "-m", "beadcheck", "measure", str(file), "--json"]
@@ -89,6 +97,8 @@ def test_a_coupon_file_and_a_card_fill_the_form_in_and_a_broken_one_leaves_it(
     page.locator("#joint_pass input").click()
     page.get_by_role("option", name="cap", exact=True).click()
     expect(told).to_contain_text("pass cap", timeout=SLOW_MS)
+    expect(page.locator("#joint_groove input")).to_have_value("Single V")
+    expect(page.locator("#joint_filler :is(input, textarea)")).to_have_value("3.2 mm low-hydrogen")
     expect(told).to_contain_text("pipe-smaw-light-line.jpg (light-line, step 5 mm)")
     page.locator("#settings button").click()
     expect(page.locator("#current input")).to_have_value("112")
@@ -99,6 +109,10 @@ def test_a_coupon_file_and_a_card_fill_the_form_in_and_a_broken_one_leaves_it(
     expect(page.locator("#current input")).to_have_value("112")
     expect(page.locator("#limits input")).to_have_value(re.compile(".+"))
     assert violations(page) == {}
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.locator("#joint-write").click()
+    expect(page.locator("#joint-written pre")).to_contain_text("format =", timeout=SLOW_MS)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
     broken = tmp_path / "broken.toml"
     broken.write_text('format = "beadcheck-coupon/1"\ncoupon = "A"\nposition = "9G"\n')
     load(page, broken)

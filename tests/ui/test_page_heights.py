@@ -2,25 +2,11 @@
 
 from pathlib import Path
 
-import cv2
 import httpx
-import pytest
 from playwright.sync_api import Page, expect
 
-from .conftest import SIZES, Visit, choose, measure, reload
-from .scene import sample_pixels, save_with_place
+from .conftest import Visit, choose, measure, reload
 from .test_page_access import too_small, violations_by_day_and_night
-
-SMALLER = 0.6
-"""Of the sample's size: 11 pixels to the millimetre measure faster than 19."""
-
-
-@pytest.fixture(scope="module")
-def weld(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    smaller = cv2.resize(
-        sample_pixels(), None, fx=SMALLER, fy=SMALLER, interpolation=cv2.INTER_AREA
-    )
-    return save_with_place(smaller, tmp_path_factory.mktemp("photos") / "cap 7.jpg")
 
 
 def asked(page: Page, weld: Path) -> None:
@@ -48,9 +34,9 @@ def measured_anew(page: Page, button: str) -> None:
     page.locator(f"[data-result]:not([data-result='{before}'])").wait_for(timeout=90_000)
 
 
-def test_the_ways_fit_the_coupon_and_each_says_how_with_a_drawing(visit: Visit, weld: Path) -> None:
-    page = visit()
-    asked(page, weld)
+def test_the_ways_fit_the_coupon_and_each_says_how_with_a_drawing(measured_weld: Page) -> None:
+    page = measured_weld
+    page.locator("[data-to-heights]").click()
     ways = page.locator(".bc-way")
     assert ways.evaluate_all("all => all.map(each => each.dataset.way)") == ["light-line", "pair"]
     expect(page.locator(".bc-ways")).to_contain_text("face reinforcement")
@@ -152,9 +138,8 @@ def test_a_second_view_alone_is_refused_in_one_sentence(visit: Visit, weld: Path
     expect(page.locator(".bc-refusal")).to_contain_text("cap 7.jpg is a second view")
 
 
-@pytest.mark.parametrize("size", ["phone", "desktop"])
-def test_the_kind_is_chosen_by_key_and_keeps_the_focus(visit: Visit, weld: Path, size: str) -> None:
-    page = visit(size)
+def test_the_kind_is_chosen_by_key_and_keeps_the_focus(visit: Visit, weld: Path) -> None:
+    page = visit("desktop")
     choose(page, weld)
     kind = page.get_by_label("How was it taken?")
     expect(kind.get_by_role("option", name="Along the outline of the pipe")).to_have_count(0)
@@ -162,7 +147,7 @@ def test_the_kind_is_chosen_by_key_and_keeps_the_focus(visit: Visit, weld: Path,
     page.keyboard.press("ArrowDown")
     expect(page.get_by_text("What tells the height?")).to_be_visible()
     expect(page.get_by_label("How was it taken?")).to_be_focused()
-    assert page.evaluate("window.innerWidth") == SIZES[size]["viewport"]["width"]
+    assert page.evaluate("window.innerWidth") == 1280
 
 
 def test_axe_finds_nothing_where_the_further_photo_is_asked_for(visit: Visit, weld: Path) -> None:

@@ -197,12 +197,13 @@ def test_a_trainee_keeps_under_a_name_of_the_class_and_sees_one_persons_welds(
     )
     assert "<table" not in answer
     assert "Choose whose welds" in answer
-    for kept in ("log/values.csv", "log/1/sheet/a4?unit=mm"):
-        assert page.request.get(shop.address + kept).status == 404
-    page.locator("#log button").click()
-    expect(page.locator("#log-help")).to_contain_text("takes the instructor’s code")
-    expect(page.locator("#log_person")).to_be_hidden()
-    for handler, given in (("log_asked", ("", "-", "mm")), ("log_of", ("-", "mm"))):
+    _prints_an_old_sheet_of_one_person_alone(page, shop)
+    first = '{"number": 1}'
+    for handler, given in (
+        ("log_asked", (first, "-", "mm")),
+        ("log_of", ("-", "mm")),
+        ("names_right", (first, "-", "mm", "-", "Gull", "")),
+    ):
         assert "Tern" not in ask(shop.address, handler, *given, cookie=cookie, of="192.168.4.21")
     with open_log(log_address({}, str(shop_log))) as log:
         assert [row.person for row in measurements(log, Selection())] == ["Tern"]
@@ -226,6 +227,34 @@ def test_a_trainee_keeps_under_a_name_of_the_class_and_sees_one_persons_welds(
     expect(page.get_by_label("Class code")).to_be_visible()
     page.goto(shop.address)
     expect(page.get_by_label("Class code")).to_be_visible()
+
+
+def _prints_an_old_sheet_of_one_person_alone(page: Page, shop: RunningPage) -> None:
+    page.locator("#log button").first.click()
+    listed = page.locator("#log-list")
+    expect(listed).to_contain_text("Choose whose welds to show.", timeout=SLOW_MS)
+    page.locator("#log_person input").click()
+    page.get_by_role("option", name="Gull").click()
+    expect(listed).to_contain_text("Nothing was kept of Gull yet.", timeout=SLOW_MS)
+    page.locator("#log_person input").click()
+    page.get_by_role("option", name="Tern").click()
+    listed.locator(".bc-kept-line").click()
+    chosen = page.locator("[data-kept='1']")
+    expect(chosen).to_contain_text("Tern", timeout=SLOW_MS)
+    expect(page.locator("#log-names")).to_be_hidden()
+    with page.expect_download(timeout=SLOW_MS) as waited:
+        chosen.get_by_role("link", name="Print this again, A4").click()
+    assert waited.value.path().read_bytes().startswith(b"%PDF")
+    assert violations(page) == {}
+    assert too_small(page) == []
+    for path, status in (
+        ("log/values.csv", 404),
+        ("log/values.csv?person=Tern", 404),
+        ("log/1/sheet/a4?unit=mm", 404),
+        ("log/1/sheet/a4?unit=mm&person=Gull", 422),
+        ("log/1/sheet/a4?unit=mm&person=0071", 422),
+    ):
+        assert page.request.get(shop.address + path).status == status
 
 
 def test_a_page_whose_time_is_over_asks_for_the_code_again(

@@ -2,99 +2,50 @@
 
 import csv
 import io
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Final
 
 import pytest
-from PIL import Image
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
-from beadcheck.coupon import WeldPass
 from beadcheck.limits import Finding
-from beadcheck.log import Entry, Selection, log_address, measurements, open_log, save
-from beadcheck.result import CheckRecord, CouponRecord, PhotoRecord, QuantityRecord, Result
+from beadcheck.log import Selection, log_address, measurements, open_log
+from beadcheck.quantity import Statistic
+from beadcheck.result import CheckRecord
 
 from .conftest import SIZES, Visit
+from .kept import fill_log, width_result
 from .test_page_access import too_small, violations
 from .test_page_guards import ask
 
 SLOW_MS = 90_000
-BEGAN: Final = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
 KEPT: Final = (*["Tern"] * 9, *["<i>Gull</i> & co"] * 5)
 """More than one page of the list holds; the newest is Gull's."""
 
 
-def result(width_mm: float) -> Result:
-    return Result(
-        coupon=CouponRecord(
-            shape="plate",
-            outside_diameter_mm=None,
-            wall_thickness_mm=None,
-            weld_pass=WeldPass.CAP.value,
-        ),
-        photos=(
-            PhotoRecord(
-                file="cap.jpg",
-                kind="face",
-                usable=True,
-                px_per_mm=20.0,
-                tilt_deg=7.0,
-                distance_mm=210.0,
-                problems=(),
-            ),
-        ),
-        quantities=(
-            QuantityRecord(
-                name="weld_width",
-                statistic="mean",
-                value=width_mm,
-                unit="mm",
-                expanded_uncertainty=0.21,
-                coverage_factor=2.0,
-                count=55,
-                scope="photo",
-                photo=0,
-                side=None,
-                s_range_mm=(4.0, 60.0),
-            ),
-        ),
-        checks=(
-            CheckRecord(
-                name="weld_width",
-                statistic="max",
-                finding=Finding.UNDECIDED,
-                value=12.6,
-                expanded_uncertainty=0.3,
-                limit=12.7,
-                unit="mm",
-                source="shop rule, 2026",
-                rule="w = U",
-            ),
-        ),
-        limits="Shop rule",
-    )
+LIMIT: Final = CheckRecord(
+    name="weld_width",
+    statistic="max",
+    finding=Finding.UNDECIDED,
+    value=12.6,
+    expanded_uncertainty=0.3,
+    limit=12.7,
+    unit="mm",
+    source="shop rule, 2026",
+    rule="w = U",
+)
 
 
 @pytest.fixture
 def filled_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     path = tmp_path / "log.sqlite3"
     monkeypatch.setenv("BEADCHECK_LOG", str(path))
-    photo = tmp_path / "cap.jpg"
-    Image.new("RGB", (900, 600), (120, 126, 131)).save(photo)
-    with open_log(log_address({}, str(path))) as log:
-        for day, person in enumerate(KEPT):
-            entry = Entry(
-                result=result(9.0 + 0.1 * day),
-                photos=(photo,),
-                person=person,
-                coupon=f"P{day + 1}",
-                run="cap",
-                measured_at=BEGAN + timedelta(days=day),
-            )
-            save(log, entry)
-    return path
+    welds = [
+        (person, day, width_result(Statistic.MEAN, 9.0 + 0.1 * day, 0.21, LIMIT))
+        for day, person in enumerate(KEPT)
+    ]
+    return fill_log(path, welds)
 
 
 def open_log_part(page: Page) -> None:

@@ -55,6 +55,13 @@ def test_unit_and_limit_set_are_there_again_on_this_device_alone(visit: Visit) -
     come_again(page)
     expect(page.locator("#device")).to_be_hidden()
     expect(page.locator("#unit input[value=mm]")).to_be_checked()
+    # What is pressed as soon as it can be is not undone by the page's first answer.
+    page.reload(wait_until="commit")
+    page.locator("#unit").get_by_text("inch", exact=True).click()
+    expect(page.locator("#coupon button")).to_contain_text("Coupon and pass: plate")
+    page.locator("#coupon button").click()
+    expect(page.locator("#wall_thickness")).to_contain_text("Wall thickness (inch)")
+    expect(page.locator("#unit input[value=inch]")).to_be_checked()
 
 
 def test_a_person_is_remembered_only_when_asked_and_stands_at_the_top_until_forgotten(

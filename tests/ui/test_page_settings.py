@@ -56,6 +56,7 @@ def test_pulse_times_are_asked_about_with_the_travel_that_follows_and_answered(
     expect(result.locator("caption").last).to_have_text("Values from the settings")
     expect(result).to_contain_text("Heat input")
     assert violations(page) == {}
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390  # lists and switches fit
     reload(page)
     expect(page.locator("#settings button")).to_contain_text("120 A on the peak")
     expect(page.locator("#times_are input:checked")).to_have_value("seconds")

@@ -30,15 +30,15 @@ def words(read: PdfReader) -> str:
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_sheet_holds_result_picture_and_inspectors_lines_on_the_paper_that_was_chosen(
-    visit: Visit, weld: Path, paper: str
+    measured_weld: Page, paper: str
 ) -> None:
-    page = visit()
-    choose(page, weld)
-    measure(page)
+    page = measured_weld
     if paper == "Letter":
         page.locator("#unit").get_by_text("inch", exact=True).click()
         page.locator("#results a[href*='unit=inch']").first.wait_for()
     read = sheet(page, paper)
+    page.locator("#unit").get_by_text("mm", exact=True).click()
+    page.locator("#results a[href*='unit=mm']").first.wait_for()
     for each in read.pages:
         np.testing.assert_allclose(each.mediabox[2:], SIZES_PT[paper], atol=0.01)
     said = words(read)

@@ -1,17 +1,15 @@
 """Steadiness: a person's welds as a chart with its sentences, or everybody side by side."""
 
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Final
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from beadcheck.coupon import WeldPass
-from beadcheck.log import Entry, log_address, open_log, save
-from beadcheck.result import CouponRecord, PhotoRecord, QuantityRecord, Result
+from beadcheck.quantity import Statistic
 
 from .conftest import SIZES, Visit, choose, measure
+from .kept import fill_log, width_result
 from .test_page_access import too_small, violations
 from .test_page_guards import ask
 
@@ -20,63 +18,18 @@ SPREADS_MM: Final = {
     "Tern": (0.42, 0.47, 0.40, 0.44, 0.38, 0.45, 0.41, 0.22, 0.19, 0.21),
     "<i>Gull</i> & co": (0.30, 0.33),
 }
-BEGAN: Final = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
-
-
-def result(spread_mm: float) -> Result:
-    return Result(
-        coupon=CouponRecord(
-            shape="plate",
-            outside_diameter_mm=None,
-            wall_thickness_mm=None,
-            weld_pass=WeldPass.CAP.value,
-        ),
-        photos=(
-            PhotoRecord(
-                file="cap.jpg",
-                kind="face",
-                usable=True,
-                px_per_mm=20.0,
-                tilt_deg=7.0,
-                distance_mm=210.0,
-                problems=(),
-            ),
-        ),
-        quantities=(
-            QuantityRecord(
-                name="weld_width",
-                statistic="sd",
-                value=spread_mm,
-                unit="mm",
-                expanded_uncertainty=0.03,
-                coverage_factor=2.0,
-                count=55,
-                scope="photo",
-                photo=0,
-                side=None,
-                s_range_mm=(4.0, 60.0),
-            ),
-        ),
-    )
 
 
 @pytest.fixture
 def filled_log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     path = tmp_path / "log.sqlite3"
     monkeypatch.setenv("BEADCHECK_LOG", str(path))
-    with open_log(log_address({}, str(path))) as log:
-        for person, spreads_mm in SPREADS_MM.items():
-            for day, spread_mm in enumerate(spreads_mm):
-                entry = Entry(
-                    result=result(spread_mm),
-                    photos=(tmp_path / "gone.jpg",),
-                    person=person,
-                    coupon=f"P{day + 1}",
-                    run="cap",
-                    measured_at=BEGAN + timedelta(days=day),
-                )
-                save(log, entry)
-    return path
+    welds = [
+        (person, day, width_result(Statistic.SD, spread_mm, 0.03))
+        for person, spreads_mm in SPREADS_MM.items()
+        for day, spread_mm in enumerate(spreads_mm)
+    ]
+    return fill_log(path, welds)
 
 
 def open_steadiness(page: Page) -> None:

@@ -19,10 +19,11 @@ from beadcheck.pipeline import Pointer
 from beadcheck_page.coupon_in import filled_by, written_file
 from beadcheck_page.coupon_out import coupon_of_order
 from beadcheck_page.entries import UNSAID, BackgroundIn, Entries
+from beadcheck_page.groove_entries import JointEntries
 from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.limit_choices import offered_limits
 from beadcheck_page.orders import Order
-from beadcheck_page.refusals import MissingEntryError
+from beadcheck_page.refusals import MissingEntryError, NoMeasureError
 from beadcheck_page.take_requests import take_request
 from beadcheck_page.takes import page_takes
 from beadcheck_page.understanding import understood
@@ -75,6 +76,9 @@ IN_INCHES = replace(
 )
 ODD_PIPE = replace(PIPE, pipe_size=UNSAID, schedule=UNSAID, outside_diameter=203.0)
 ON_A_DIAL = replace(PIPE, times_are=TimesAre.DIAL_MARKS.value, background_volts=None, unit="inch")
+V_GROOVE = JointEntries(
+    groove="single-v", angle="60°", root_gap="3 mm", root_face="2 mm", filler="E7018"
+)
 FORMS = {
     "plate": PLATE,
     "pipe": PIPE,
@@ -140,7 +144,7 @@ def test_the_command_measures_a_written_file_as_the_page_would(
         pointers={"cap 7.jpg": Pointer(start_px=(10.5, 20.0), end_px=(3000.25, 90.0))},
     )
     path = tmp_path / "P8-17.toml"
-    coupon = coupon_of_order(asked, entries, name="P8-17", person="Tern")
+    coupon = coupon_of_order(asked, entries, JointEntries(), name="P8-17", person="Tern")
     path.write_text(coupon_toml(coupon), encoding="utf-8")
     (only,) = coupon_order(path, CameraBook()).passes
     assert len(only.requests) == len(asked.takes)
@@ -173,9 +177,12 @@ def test_a_written_file_fills_the_same_form_in_again(
     form: str, photos: tuple[StoredPhoto, ...]
 ) -> None:
     entries = family_of(FORMS[form])
-    coupon = coupon_of_order(order(entries, photos), entries, name="P8-17", person=None)
+    asked = order(entries, photos)
+    joint = replace(V_GROOVE, root_gap="1/8 in")
+    coupon = coupon_of_order(asked, entries, joint, name="P8-17", person=None)
     back = filled_by(written_file("a.toml", coupon_toml(coupon)), None, Entries(), LIMITS)
     assert back.entries == entries
+    assert back.joint == replace(V_GROOVE, root_gap="3.175 mm")
     assert (back.name, back.person) == ("P8-17", None)
     assert "cap 7.jpg, second view.jpg, line.png" in back.said[0]
 
@@ -185,7 +192,7 @@ def test_what_a_kind_of_photo_calls_for_is_asked_before_anything_is_written(
 ) -> None:
     asked = order(PLATE, photos, line=Use(kind=PhotoKind.LIGHT_LINE))
     with pytest.raises(MissingEntryError, match="line"):
-        coupon_of_order(asked, PLATE, name="P8-17", person=None)
+        coupon_of_order(asked, PLATE, JointEntries(), name="P8-17", person=None)
 
 
 def test_a_coupon_of_several_passes_fills_in_one_of_them_and_says_what_has_no_field() -> None:
@@ -202,7 +209,18 @@ def test_a_coupon_of_several_passes_fills_in_one_of_them_and_says_what_has_no_fi
     said = " | ".join(cap.said)
     assert "pipe-smaw-light-line.jpg (light-line, step 5 mm)" in said
     assert "procedure card stick-on-pipe.toml" in said
-    assert "the groove, the filler, who signed and uncertainties of your own" in said
+    assert "who signed and uncertainties of your own" in said
+    assert (cap.joint.groove, cap.joint.filler) == ("single-v", "3.2 mm low-hydrogen")
+    assert (cap.joint.angle, cap.joint.root_gap) == ("60°", "3.2 mm")
+
+
+@pytest.mark.parametrize("said", ["wide", "0", "-3 mm", "1/0 in", "3 ft", "nan", "1e999"])
+def test_a_gap_that_is_no_length_is_told_before_anything_is_written(
+    photos: tuple[StoredPhoto, ...], said: str
+) -> None:
+    joint = replace(V_GROOVE, root_gap=said)
+    with pytest.raises(NoMeasureError, match="The root gap"):
+        coupon_of_order(order(PLATE, photos), PLATE, joint, name="P8-17", person=None)
 
 
 def test_a_procedure_card_fills_in_what_is_asked_for_and_leaves_what_was_set() -> None:

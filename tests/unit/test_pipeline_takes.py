@@ -133,3 +133,12 @@ def test_a_face_photo_says_which_photo_gives_the_height(coupon, words, empty) ->
     (missing,) = [n for n in result.not_measured if n.name == "face_reinforcement"]
     assert words in missing.how_to
     assert "light-line" in missing.how_to
+
+
+def test_a_clock_position_that_was_entered_stands_with_its_photo(empty, tmp_path):
+    other = tmp_path / "other.jpg"
+    other.write_bytes(b"")
+    request = Request(
+        takes=takes_of([other, empty]), coupon=PIPE, without_target=True, clocks_deg={empty: 95.0}
+    )
+    assert [photo.clock_deg for photo in measure(request).photos] == [None, 95.0]

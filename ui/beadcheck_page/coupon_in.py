@@ -28,6 +28,7 @@ from beadcheck_page.coupon_notes import card_notes, coupon_notes
 from beadcheck_page.entries import UNSAID, BackgroundIn, Entries
 from beadcheck_page.field_kinds import LENGTH_LABELS
 from beadcheck_page.form_so_far import converted, entered_unit
+from beadcheck_page.groove_entries import JointEntries, filled_joint
 from beadcheck_page.intake import safe_name
 from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.sizes import size_choices
@@ -52,6 +53,8 @@ class FilledIn:
         Names of the passes of the file.
     chosen
         The one that fills the form; None where there is none.
+    joint
+        Groove and filler, which stand outside the form.
     said
         Sentences on what came of it, and on what has no place in the form.
     """
@@ -62,6 +65,7 @@ class FilledIn:
     person: str | None
     passes: tuple[str, ...]
     chosen: str | None
+    joint: JointEntries
     said: tuple[str, ...]
 
 
@@ -133,6 +137,7 @@ def filled_by(
         person=written.person if isinstance(written, CouponFile) else None,
         passes=tuple(each.name for each in written.passes),
         chosen=None if part is None else part.name,
+        joint=filled_joint(written.joint.groove, None if part is None else part.filler),
         said=tuple(said),
     )
 

@@ -17,13 +17,11 @@ def coupon_notes(coupon: CouponFile, part: PassPart | None) -> list[str]:
     if coupon.procedure is not None:
         said.append(f"It names the procedure card {coupon.procedure}: load that too")
     left = {
-        "the groove": coupon.joint.groove is not None,
         f"the target {coupon.target}": coupon.target is not None,
     }
     if part is not None:
         settings = part.settings
         left |= {
-            "the filler": part.filler is not None,
             "who signed": part.signed is not None,
             "power and energy": settings.power_w is not None or settings.energy_kj is not None,
             "uncertainties of your own": any(

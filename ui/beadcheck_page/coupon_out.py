@@ -16,24 +16,29 @@ from beadcheck.photo import PhotoKind
 from beadcheck.quantity import COVERAGE_FACTOR
 from beadcheck_page.arc_entries import is_pulsed
 from beadcheck_page.entries import BackgroundIn, Entries, length_mm, number, text
+from beadcheck_page.groove_entries import JointEntries
 from beadcheck_page.orders import Order
 from beadcheck_page.take_requests import take_reference
 from beadcheck_page.takes import PageTake
 from beadcheck_page.understanding import Settings
 
 
-def coupon_of_order(order: Order, entries: Entries, *, name: str, person: str | None) -> CouponFile:
+def coupon_of_order(
+    order: Order, entries: Entries, more: JointEntries, *, name: str, person: str | None
+) -> CouponFile:
     """Coupon file of what would be measured now; it names each photo as the page lists it.
 
     Parameters
     ----------
     entries
         The form that the order's settings were understood from.
+    more
+        What the form has no field for.
 
     Raises
     ------
     SettingError
-        A photo's kind calls for something that was not entered.
+        A photo's kind calls for something that was not entered, or an entry makes no sense.
     """
     from beadcheck.log.names import UNNAMED_RUN  # noqa: PLC0415  # loads a database layer
 
@@ -43,13 +48,14 @@ def coupon_of_order(order: Order, entries: Entries, *, name: str, person: str | 
         name=UNNAMED_RUN if weld_pass is None else weld_pass.value,
         weld_pass=weld_pass,
         process=settings.coupon.process,
+        filler=more.understood_filler(),
         settings=_settings(entries, settings),
         photos=tuple(_photo(take, order) for take in order.takes),
     )
     return CouponFile(
         name=name,
         person=person,
-        joint=_joint(entries, settings),
+        joint=replace(_joint(entries, settings), groove=more.understood_groove()),
         limits=settings.limits,
         guard=settings.judging.rule,
         units=LengthSystem(settings.unit.value),

@@ -6,6 +6,7 @@ from typing import Final
 import gradio as gr
 
 from beadcheck_page import show
+from beadcheck_page.folds import asset
 from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.parts import Updates
 from beadcheck_page.remembered import Remembered
@@ -15,9 +16,18 @@ STORAGE_KEY: Final = "beadcheck-device"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeviceParts:
-    """What is shown of it; `store` is the browser's own storage."""
+    """What is shown of it.
+
+    Attributes
+    ----------
+    store
+        The browser's own storage.
+    arrived
+        Opens the page to presses once it says anything.
+    """
 
     store: gr.BrowserState
+    arrived: gr.HTML
     row: gr.Row
     line: gr.HTML
     forget: gr.Button
@@ -28,10 +38,11 @@ def device_parts() -> DeviceParts:
     # Gradio scrambles what it stores. The word is the same in every run, so that it can be read
     # again, and hides nothing: what is stored is shown in plain words beside it.
     store = gr.BrowserState({}, storage_key=STORAGE_KEY, secret=STORAGE_KEY)
+    arrived = gr.HTML("", js_on_load=asset("arrived.js"), elem_id="arrived")
     with gr.Row(visible=False, elem_id="device") as row:
         line = gr.HTML("", elem_id="device-line")
         forget = gr.Button("Forget", elem_id="forget", elem_classes="bc-small")
-    return DeviceParts(store=store, row=row, line=line, forget=forget)
+    return DeviceParts(store=store, arrived=arrived, row=row, line=line, forget=forget)
 
 
 def stored_device(device: DeviceParts, told: Remembered, limits: LimitChoices) -> Updates:

@@ -32,7 +32,8 @@ class DeviceHandlers:
             self.visits.belongs_to(token, told.person)
             if visit.untouched:
                 self.visits.remember(token, told.begun())
-        return {**self.handlers.arrive(request), **shown_device(self.device, told, self.limits)}
+        shown = {**self.handlers.arrive(request), **shown_device(self.device, told, self.limits)}
+        return {**shown, self.device.arrived: "arrived"}
 
     @plainly
     def clear(self, request: gr.Request, sent: object) -> Updates:

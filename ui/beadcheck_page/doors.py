@@ -240,8 +240,9 @@ def _own_token(request: Request, visits: Visits) -> str | None:
 def _file(path: Path, *, as_picture: bool) -> Response:
     if not path.is_file():
         return nothing()
-    if as_picture and path.suffix in {".jpg", ".jpeg"}:
-        return FileResponse(path, media_type="image/jpeg")
+    if as_picture and path.suffix in {".jpg", ".jpeg", ".svg"}:
+        kind = "image/svg+xml" if path.suffix == ".svg" else "image/jpeg"
+        return FileResponse(path, media_type=kind)
     return FileResponse(path, filename=path.name)
 
 

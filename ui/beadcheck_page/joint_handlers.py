@@ -11,11 +11,12 @@ from beadcheck.coupon_file import coupon_toml
 from beadcheck.errors.input_file import FileNotReadableError
 from beadcheck_page import show
 from beadcheck_page.controls import CHOOSE
-from beadcheck_page.coupon_in import Written, filled_by, written_file
+from beadcheck_page.coupon_in import FilledIn, Written, filled_by, written_file
 from beadcheck_page.coupon_out import coupon_of_order
-from beadcheck_page.entries import UNSAID, Entries
+from beadcheck_page.entries import UNSAID, Entries, text
 from beadcheck_page.events import on
 from beadcheck_page.form_so_far import shown
+from beadcheck_page.groove_entries import JointEntries
 from beadcheck_page.handlers import LOST, Handlers
 from beadcheck_page.intake import NAME_LENGTH, safe_name
 from beadcheck_page.joint_controls import JointParts
@@ -50,7 +51,16 @@ class JointHandlers:
 
     @_WRITTEN
     def joint_written(
-        self, request: gr.Request, name: object, person: object, *values: object
+        self,
+        request: gr.Request,
+        name: object,
+        person: object,
+        groove: object,
+        angle: object,
+        gap: object,
+        face: object,
+        filler: object,
+        *values: object,
     ) -> Updates:
         """Write what stands in the form, and name the photos that are here."""
         token, visit = self.page.visit_of(request)
@@ -63,7 +73,10 @@ class JointHandlers:
         order = replace(order, settings=replace(order.settings, limits=limits))
         said = naming(person, None, name)
         called = said.coupon or f"{datetime.now().astimezone():%Y-%m-%d %H:%M}"
-        coupon = coupon_of_order(order, entries, name=called, person=said.person)
+        joint = JointEntries(
+            groove=groove, angle=angle, root_gap=gap, root_face=face, filler=filler
+        )
+        coupon = coupon_of_order(order, entries, joint, name=called, person=said.person)
         file = safe_name(f"{called[: NAME_LENGTH // 2]}.toml", taken=())
         return {
             self.joint.written: show.coupon_file(
@@ -81,9 +94,6 @@ class JointHandlers:
         self.page.visits.remember(token, found.entries)
         if found.entries.times_are is not None:
             self.page.visits.answer_times(token, found.entries)
-        names: Updates = {}
-        if found.name is not None:
-            names = {self.joint.name: found.name, self.joint.person: found.person or ""}
         return {
             **self.page.arrive(request),
             self.joint.passes: gr.Dropdown(
@@ -92,8 +102,25 @@ class JointHandlers:
                 visible=shown(len(found.passes) > 1),
             ),
             self.joint.told: show.filled_in(found),
-            **names,
+            **self._beside_the_form(found),
         }
+
+    def _beside_the_form(self, found: FilledIn) -> Updates:
+        """Names, groove and filler of the file; a card leaves what it does not say as it was."""
+        of_coupon, joint = found.name is not None, found.joint
+        updates: Updates = {}
+        if of_coupon:
+            updates = {self.joint.name: found.name, self.joint.person: found.person or ""}
+        if of_coupon or joint.groove != UNSAID:
+            updates |= {
+                self.joint.groove: gr.Dropdown(value=text(joint.groove, "the groove") or UNSAID),
+                self.joint.angle: joint.angle,
+                self.joint.gap: joint.root_gap,
+                self.joint.face: joint.root_face,
+            }
+        if of_coupon or joint.filler:
+            updates[self.joint.filler] = joint.filler
+        return updates
 
 
 def _read(sent: object) -> Written:
@@ -120,8 +147,9 @@ def connect_joint(handlers: JointHandlers) -> None:
     """Name the handler of each press."""
     joint, parts = handlers.joint, handlers.page.parts
     entries = list(parts.fields)
-    filled = [*parts.standing, *parts.form, joint.passes, joint.told, joint.name, joint.person]
+    groove = [joint.groove, joint.angle, joint.gap, joint.face]
+    names = [joint.name, joint.person, *groove, joint.filler]
+    filled = [*parts.standing, *parts.form, joint.passes, joint.told, *names]
     on(joint.sent.change, handlers.joint_loaded, [joint.sent, *entries], filled)
     on(joint.passes.input, handlers.joint_pass, [joint.sent, joint.passes, *entries], filled)
-    names = [joint.name, joint.person]
     on(joint.button.click, handlers.joint_written, [*names, *entries], [joint.written])

@@ -4,6 +4,8 @@ What it is worked out with loads a database layer, and is loaded once somebody a
 """
 
 import json
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
@@ -14,9 +16,7 @@ from beadcheck_page.printing import PrintedPages, entered_paper
 from beadcheck_page.refusals import NothingLoggedError, UnusableEntryError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from beadcheck.log import LoggedPage, Measurement, Saved, Selection
+    from beadcheck.log import Log, LoggedPage, Measurement, Saved, Selection
     from beadcheck.trends import LastRun
 
 LINES: Final = 12
@@ -89,6 +89,23 @@ def _count(told: object) -> int | None:
     return told if 0 <= told <= LARGEST else None
 
 
+@contextmanager
+def _opened_log() -> "Iterator[Log]":
+    """Open the log that is there.
+
+    Raises
+    ------
+    LogError, NothingLoggedError
+    """
+    from beadcheck.log import open_log  # noqa: PLC0415  # see above
+
+    address = log_so_far()
+    if address is None:
+        raise NothingLoggedError
+    with open_log(address) as log:
+        yield log
+
+
 def kept_page(person: str | None, skipped: int) -> "LoggedPage | None":
     """Some of what was kept, of one person or of everybody; None where there is no log yet.
 
@@ -96,30 +113,33 @@ def kept_page(person: str | None, skipped: int) -> "LoggedPage | None":
     ------
     LogError
     """
-    from beadcheck.log import newest, open_log  # noqa: PLC0415  # see above
+    from beadcheck.log import newest  # noqa: PLC0415  # see above
 
-    address = log_so_far()
-    if address is None:
+    if log_so_far() is None:
         return None
-    with open_log(address) as log:
+    with _opened_log() as log:
         return newest(log, _selection(person), most=LINES, skipped=skipped)
 
 
-def kept_measurement(number: int) -> Opened:
+def kept_measurement(number: int, *, of: str | None = None) -> Opened:
     """Return one measurement with everything that was kept.
+
+    Parameters
+    ----------
+    of
+        Whose it has to be; None lets it be anybody's.
 
     Raises
     ------
     LogError, NothingLoggedError
     """
-    from beadcheck.log import measurement_of, open_log  # noqa: PLC0415  # see above
+    from beadcheck.log import measurement_of  # noqa: PLC0415  # see above
     from beadcheck.trends import last_run_of  # noqa: PLC0415  # see above
 
-    address = log_so_far()
-    if address is None:
-        raise NothingLoggedError
-    with open_log(address) as log:
+    with _opened_log() as log:
         found = measurement_of(log, number)
+        if of is not None and found.logged.person != of:
+            raise NothingLoggedError
         return Opened(found=found, last_run=last_run_of(log, found))
 
 
@@ -130,12 +150,9 @@ def names_corrected(number: int, said: Naming) -> "Saved":
     ------
     LogError, NothingLoggedError
     """
-    from beadcheck.log import correct_names, open_log  # noqa: PLC0415  # see above
+    from beadcheck.log import correct_names  # noqa: PLC0415  # see above
 
-    address = log_so_far()
-    if address is None:
-        raise NothingLoggedError
-    with open_log(address) as log:
+    with _opened_log() as log:
         return correct_names(
             log,
             number,
@@ -145,8 +162,8 @@ def names_corrected(number: int, said: Naming) -> "Saved":
         )
 
 
-def kept_sheet(number: int, *, paper: str, unit: str) -> PrintedPages:
-    """Draw the sheet of a measurement once more.
+def kept_sheet(number: int, *, of: str | None, paper: str, unit: str) -> PrintedPages:
+    """Draw the sheet of a measurement once more, which has to be of that person if one is named.
 
     Raises
     ------
@@ -160,24 +177,21 @@ def kept_sheet(number: int, *, paper: str, unit: str) -> PrintedPages:
         shown = LengthUnit(unit)
     except ValueError:
         raise UnusableEntryError("The unit", "it is mm or inch") from None
-    opened = kept_measurement(number)
+    opened = kept_measurement(number, of=of)
     sheet = logged_sheet(opened.found, paper=size, unit=shown, since=opened.since(shown))
     return PrintedPages(name=f"beadcheck-sheet-{number}-{paper}.pdf", pdf=sheet.pdf)
 
 
-def kept_values(person: str | None) -> "Iterator[str]":
+def kept_values(person: str | None) -> Iterator[str]:
     """Lines of a table with every value, of one person or of everybody.
 
     Raises
     ------
     LogError, NothingLoggedError
     """
-    from beadcheck.log import csv_lines, open_log  # noqa: PLC0415  # see above
+    from beadcheck.log import csv_lines  # noqa: PLC0415  # see above
 
-    address = log_so_far()
-    if address is None:
-        raise NothingLoggedError
-    with open_log(address) as log:
+    with _opened_log() as log:
         yield from csv_lines(log, _selection(person))
 
 

@@ -1,6 +1,7 @@
 """Addresses of the log: sheets to print again, and every value as a table.
 
-They open at this computer, and on another device with the instructor's code.
+They open at this computer, and on another device with the instructor's code. With the class code
+the sheets of one person open, who has to be named.
 """
 
 import itertools
@@ -41,14 +42,15 @@ def log_doors(visits: Visits) -> list[Route]:
 
 def _sheet_drawer(visits: Visits) -> Answer:
     async def draw(request: Request) -> Response:
-        if not _may_read(request, visits):
+        asked = request.query_params
+        of = None if _sees_class(request) else asked.get("person")
+        if not _known(request, visits) or (of is None and not _sees_class(request)):
             return nothing()
         number, paper = request.path_params["number"], request.path_params["paper"]
-        unit = request.query_params.get("unit", "")
 
         def drawn() -> PrintedPages:
             with _ONE_DRAWN_AT_A_TIME:
-                return kept_sheet(number, paper=paper, unit=unit)
+                return kept_sheet(number, of=of, paper=paper, unit=asked.get("unit", ""))
 
         return await pages(drawn)
 
@@ -57,7 +59,7 @@ def _sheet_drawer(visits: Visits) -> Answer:
 
 def _table_giver(visits: Visits) -> Answer:
     async def give(request: Request) -> Response:
-        if not _may_read(request, visits):
+        if not _known(request, visits) or not _sees_class(request):
             return nothing()
         try:
             person = naming(request.query_params.get("person"), None, None).person
@@ -80,6 +82,9 @@ def _begun(lines: Iterator[str]) -> Iterator[str]:
     return itertools.chain([BYTE_ORDER_MARK, next(lines)], lines)
 
 
-def _may_read(request: Request, visits: Visits) -> bool:
-    known = visits.known(visit_token(request.headers.get("cookie")))
-    return known and role_of(request.headers).sees_class
+def _known(request: Request, visits: Visits) -> bool:
+    return visits.known(visit_token(request.headers.get("cookie")))
+
+
+def _sees_class(request: Request) -> bool:
+    return role_of(request.headers).sees_class

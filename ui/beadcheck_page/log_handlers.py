@@ -25,13 +25,14 @@ from beadcheck_page.plainly import told_at
 from beadcheck_page.refusals import NoRightNameError, NothingLoggedError
 from beadcheck_page.roles import role_of
 from beadcheck_page.visits import Visits
+from beadcheck_page.whose_welds import one_person_asked, people_list, shown_at_first
 
 _PLACE: Final = told_at(lambda handlers: handlers.log.told, show.not_shown)
 _PUT_RIGHT: Final = told_at(lambda handlers: handlers.log.told, show.not_put_right)
 
 
 class LogHandlers:
-    """The handlers of one page for the log, which takes more than the class code."""
+    """The handlers of one page for the log: with the class code, of one person at a time."""
 
     def __init__(self, visits: Visits, log: LogParts) -> None:
         self.visits, self.log = visits, log
@@ -41,28 +42,28 @@ class LogHandlers:
         self, request: gr.Request, sent: object, person: object, unit: object
     ) -> Updates:
         """List everybody who is in the log by now, and what was kept."""
-        if not self._may_read(request):
-            told, hidden = show.instructors_alone(), gr.Dropdown(visible="hidden")
-            return {self.log.help: told, self.log.people: hidden}
+        if not self._known(request):
+            return {self.log.told: ""}
+        whose = shown_at_first(self.visits, request, person, names_in_log())
         return {
             self.log.help: show.who_reads_the_log(role_of(request.headers)),
-            **self._shown(asked(sent), person, unit),
-            **self._people(),
+            **self._shown(request, asked(sent), whose, unit),
+            **self._people(request, whose),
         }
 
     @_PLACE
     def log_asked(self, request: gr.Request, sent: object, person: object, unit: object) -> Updates:
         """Show the page of the list, and the measurement, that were asked for."""
-        if not self._may_read(request):
+        if not self._known(request):
             return {self.log.told: ""}
-        return self._shown(asked(sent), person, unit)
+        return self._shown(request, asked(sent), person, unit)
 
     @_PLACE
     def log_of(self, request: gr.Request, person: object, unit: object) -> Updates:
         """Show the newest of somebody else."""
-        if not self._may_read(request):
+        if not self._known(request):
             return {self.log.told: ""}
-        return self._shown(Asked(), person, unit)
+        return self._shown(request, Asked(), person, unit)
 
     @_PUT_RIGHT
     def names_right(
@@ -76,7 +77,7 @@ class LogHandlers:
         coupon: object,
     ) -> Updates:
         """Keep the measurement that is shown under the right names, and show that one."""
-        if not self._may_read(request):
+        if not self._known(request) or not role_of(request.headers).sees_class:
             return {self.log.told: ""}
         wanted = asked(sent)
         if wanted.number is None:
@@ -86,26 +87,32 @@ class LogHandlers:
             raise NoRightNameError
         saved = names_corrected(wanted.number, said)
         told = show.names_put_right(saved, wanted.number)
-        shown = self._shown(Asked(number=saved.number), person, unit)
-        return {**shown, **self._people(), self.log.told: told}
+        shown = self._shown(request, Asked(number=saved.number), person, unit)
+        whose = person if isinstance(person, str) else UNSAID
+        return {**shown, **self._people(request, whose), self.log.told: told}
 
-    def _people(self) -> Updates:
-        names = [(name, name) for name in names_in_log()]
+    def _people(self, request: gr.Request, whose: str) -> Updates:
+        names = names_in_log()
+        right = [CHOOSE, *((name, name) for name in names)]
         return {
-            self.log.people: gr.Dropdown(choices=[ANYBODY, *names], visible=True),
-            self.log.welder: gr.Dropdown(choices=[CHOOSE, *names], value=UNSAID),
+            self.log.people: people_list(request, names, whose, everybody=ANYBODY),
+            self.log.welder: gr.Dropdown(choices=right, value=UNSAID),
         }
 
-    def _shown(self, wanted: Asked, person: object, unit: object) -> Updates:
+    def _shown(self, request: gr.Request, wanted: Asked, person: object, unit: object) -> Updates:
         shown = choice(LengthUnit, unit, "the unit") or LengthUnit.MM
-        who = naming(person, None, None).person
-        page = kept_page(who, wanted.skipped)
-        found = None if wanted.number is None else kept_measurement(wanted.number)
+        role = role_of(request.headers)
+        who = naming(person, None, None).person if role.sees_class else one_person_asked(person)
+        if who is None and not role.sees_class:
+            lines, found = show.choose_somebody(), None
+        else:
+            page = kept_page(who, wanted.skipped)
+            lines = show.log_list(page, who, wanted, shown, role)
+            of = None if role.sees_class else who
+            found = None if wanted.number is None else kept_measurement(wanted.number, of=of)
         return {
-            self.log.listed: gr.HTML(
-                value=asked_value(wanted), lines=show.log_list(page, who, wanted, shown)
-            ),
-            self.log.chosen: "" if found is None else show.log_chosen(found, shown),
+            self.log.listed: gr.HTML(value=asked_value(wanted), lines=lines),
+            self.log.chosen: "" if found is None else show.log_chosen(found, shown, role),
             # Nobody stays chosen for the next measurement that is looked at.
             self.log.welder: gr.Dropdown(value=UNSAID),
             self.log.newcomer: gr.Textbox(value=""),
@@ -113,9 +120,8 @@ class LogHandlers:
             self.log.told: "",
         }
 
-    def _may_read(self, request: gr.Request) -> bool:
-        known = self.visits.known(visit_token(request.headers.get("cookie")))
-        return known and role_of(request.headers).sees_class
+    def _known(self, request: gr.Request) -> bool:
+        return self.visits.known(visit_token(request.headers.get("cookie")))
 
 
 def connect_log(handlers: LogHandlers, fields: Fields) -> None:

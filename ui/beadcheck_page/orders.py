@@ -96,9 +96,28 @@ class Outcome:
         name = f"view-{index + 1}-{unit.value}.jpg"
         return name if name in self.files else None
 
+    def whole_name(self, picture: "WholePicture", unit: LengthUnit) -> str | None:
+        """Name of a picture of the weld from several photos, where there is one."""
+        name = whole_name(picture, unit)
+        return name if name in self.files else None
+
     def large_name(self, index: int) -> str:
         """Name of a photo as it was sent, large, where it could be read."""
         return large_name(index)
+
+
+class WholePicture(StrEnum):
+    """What is drawn of a weld from several photos; the endings of the pictures' names."""
+
+    UNROLLED = "unrolled"
+    ROUND = "round"
+    ALONG = "along"
+
+
+def whole_name(picture: WholePicture, unit: LengthUnit) -> str:
+    """Name of one picture of the weld from several photos."""
+    ending = "jpg" if picture is WholePicture.UNROLLED else "svg"
+    return f"whole-{picture.value}-{unit.value}.{ending}"
 
 
 def large_name(index: int) -> str:

@@ -186,8 +186,8 @@ def _connect(
     parts, fields = handlers.parts, handlers.parts.fields
     entries = list(fields)
     standing, form = parts.standing, parts.form
-    line = [device.line, device.row]
-    _on(page.load, remembering.arrive, [device.store], [*standing, *form, *line])
+    arrived = [*standing, *form, device.line, device.row, device.arrived]
+    _on(page.load, remembering.arrive, [device.store], arrived)
     for photos in (arrivals, parts.tray):
         _on(photos.change, handlers.photos_changed, entries, standing)
     for button in (parts.measure, parts.further_measure):
@@ -197,7 +197,7 @@ def _connect(
         _on(button.click, handler, [tapped, *entries], standing)
     _on(parts.timer.tick, handlers.poll, [], standing)
     _on(parts.looking.tick, handlers.looked, [], standing)
-    _on(clear.click, remembering.clear, [device.store], [*standing, *form, *line])
+    _on(clear.click, remembering.clear, [device.store], arrived)
     _connect_remembering(remembering)
     _on(fields.unit.input, handlers.unit_changed, entries, [*standing, *form])
     settings = [*standing, fields.used.times_are, parts.used]

@@ -15,6 +15,18 @@ class MissingEntryError(SettingError):
         self.what, self.mend = what, mend
 
 
+class NoMeasureError(SettingError):
+    """What stands in a field of the coupon file is no length or angle."""
+
+    code = "no_measure"
+    problem = "{what} {entered!r} is no {kind} above 0."
+    remedy = "Write it as {example}, or leave it empty."
+
+    def __init__(self, what: str, entered: str, kind: str, example: str) -> None:
+        super().__init__(what, entered, kind, example)
+        self.what, self.entered, self.kind, self.example = what, entered, kind, example
+
+
 class UnusableEntryError(SettingError):
     """An entry that makes no sense."""
 

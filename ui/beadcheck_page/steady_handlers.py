@@ -4,8 +4,7 @@ import gradio as gr
 
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page import show
-from beadcheck_page.controls import CHOOSE
-from beadcheck_page.entries import UNSAID, choice
+from beadcheck_page.entries import choice
 from beadcheck_page.guard import visit_token
 from beadcheck_page.logbook import names_in_log, naming
 from beadcheck_page.parts import Parts, Updates
@@ -14,6 +13,7 @@ from beadcheck_page.roles import role_of
 from beadcheck_page.steadiness import SteadyValue, steadiness
 from beadcheck_page.steady_controls import EVERYBODY, SteadyParts
 from beadcheck_page.visits import Visits
+from beadcheck_page.whose_welds import people_list, shown_at_first
 
 
 class SteadyHandlers:
@@ -27,16 +27,11 @@ class SteadyHandlers:
         """List everybody who is in the log by now, and show what is chosen."""
         if not self._known(request):
             return {self.steady.drawn: ""}
-        role, names = role_of(request.headers), names_in_log()
-        first = EVERYBODY if role.sees_class else CHOOSE
-        whose = person if isinstance(person, str) else UNSAID
-        own = self.visits.look(visit_token(request.headers.get("cookie")))
-        if not role.sees_class and whose == UNSAID and own is not None and own.person in names:
-            whose = own.person or UNSAID
-        people = gr.Dropdown(choices=[first, *((name, name) for name in names)], value=whose)
+        names = names_in_log()
+        whose = shown_at_first(self.visits, request, person, names)
         return {
-            self.steady.help: show.who_reads_the_log(role),
-            self.steady.people: people,
+            self.steady.help: show.who_reads_the_log(role_of(request.headers)),
+            self.steady.people: people_list(request, names, whose, everybody=EVERYBODY),
             **self.chosen(request, whose, value, unit),
         }
 

@@ -10,13 +10,22 @@ from typing import Final
 from beadcheck.limits import LengthSystem
 from beadcheck.pipeline import MeasuredTake, all_judged_again, join, judge_of, measure_each
 from beadcheck.profiles.pair import HeightMap
-from beadcheck.report.folder import OutputFolder, output_folder
+from beadcheck.report.folder import (
+    ALONG_FILE,
+    ROUND_FILE,
+    SECTORS_FILE,
+    UNROLLED_FILE,
+    OutputFolder,
+    output_folder,
+)
 from beadcheck.report.picture import annotated_picture, marked_picture
 from beadcheck.report.relief import relief_box_px, relief_picture
+from beadcheck.report.whole.cut import WeldCut, weld_cuts
+from beadcheck.report.whole.drawn import WholeWeldDrawn, drawn_whole_weld
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
 from beadcheck_page.intake import write_jpeg
-from beadcheck_page.orders import Order, Outcome, large_name, plain_name
+from beadcheck_page.orders import Order, Outcome, WholePicture, large_name, plain_name, whole_name
 from beadcheck_page.sections import SECTIONS_FILE, Relief, section_photo, write_sections
 from beadcheck_page.take_requests import take_request
 
@@ -33,6 +42,10 @@ FILE_WORDS: Final = {
     "findings.csv": "Every finding with its limit and source, for a spreadsheet",
     "indications.csv": "Every place to look at, for a spreadsheet",
     "profiles.csv": "Every point of every section, for a spreadsheet",
+    SECTORS_FILE: "Every value by clock position or stretch, for a spreadsheet",
+    UNROLLED_FILE: "The whole weld laid flat",
+    ROUND_FILE: "Every quantity round the clock",
+    ALONG_FILE: "Every quantity along the weld",
 }
 ENDING_WORDS: Final = {
     ".measured.jpg": "The picture with its findings, full size",
@@ -53,6 +66,7 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
     names = [photo.name for photo in order.photos]
     files: dict[str, Path] = {}
     reliefs: dict[int, Relief] = {}
+    cuts: list[WeldCut] = []
     with output_folder(folder / "files", names) as kept:
         done = 0
         for take in order.takes:
@@ -63,11 +77,18 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
                 reliefs[done] = _relief(measured.height_map, done, folder)
                 files[reliefs[done].name] = folder / reliefs[done].name
             results.append(measured.result)
+            cuts += weld_cuts(measured, done)
             for _ in take.photos:
                 photo_done()
                 done += 1
         judged = {unit: _joined(results, order, unit) for unit in LengthUnit}
         result = judged[order.settings.unit]
+        for unit, each in judged.items():
+            drawn = drawn_whole_weld(each, cuts, unit=unit)
+            if drawn is not None:
+                files |= _shown_whole(drawn, unit, folder)
+                if unit is order.settings.unit:
+                    kept.add_whole_weld(drawn)
         kept.finish(result)
     written = sorted(path for path in (folder / "files").iterdir() if path.is_file())
     files |= {path.name: path for path in written}
@@ -128,6 +149,24 @@ def _drawn(
             plain = plain_name(first + index)
             shown[plain] = folder / plain
             write_jpeg(shown[plain], each.photo.pixels_bgr, longest_px=SHOWN_PX)
+    return shown
+
+
+def _shown_whole(drawn: WholeWeldDrawn, unit: LengthUnit, folder: Path) -> dict[str, Path]:
+    """Write the pictures of the whole weld that the page shows in one unit."""
+    shown: dict[str, Path] = {}
+    if drawn.unrolled_bgr is not None:
+        name = whole_name(WholePicture.UNROLLED, unit)
+        shown[name] = folder / name
+        write_jpeg(shown[name], drawn.unrolled_bgr, longest_px=max(drawn.unrolled_bgr.shape))
+    for picture, svg in (
+        (WholePicture.ROUND, drawn.round_svg),
+        (WholePicture.ALONG, drawn.along_svg),
+    ):
+        if svg is not None:
+            name = whole_name(picture, unit)
+            shown[name] = folder / name
+            shown[name].write_bytes(svg)
     return shown
 
 

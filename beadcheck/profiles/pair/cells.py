@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from beadcheck.beadmap import Axis
 from beadcheck.profiles.pair.ground import Ground, Picture
+from beadcheck.side_by_side import side_by_side
 
 Floats = NDArray[np.float64]
 Volume = NDArray[np.float32]
@@ -70,12 +71,15 @@ class Cells:
         area_mm2 = np.float32(4.0 * math.pi * reach_mm[0] * reach_mm[1])
         across, along = (reach / size for reach, size in zip(reach_mm, self.size_mm, strict=True))
         own, other = (part.astype(np.float32) * area_mm2 for part in (weld, ~weld))
-        summed = np.empty_like(volume)
-        for number, level in enumerate(volume):
-            for part, mask in ((own, weld), (other, ~weld)):
-                blurred = cv2.GaussianBlur(level * part, (0, 0), along, sigmaY=across)
-                summed[number][mask] = np.asarray(blurred)[mask]
-        return summed
+
+        def level_summed(level: Picture) -> Picture:
+            on_weld, beside = (
+                cv2.GaussianBlur(level * part, (0, 0), along, sigmaY=across)
+                for part in (own, other)
+            )
+            return np.asarray(np.where(weld, on_weld, beside), dtype=np.float32)
+
+        return np.stack(side_by_side(level_summed, list(volume)))
 
 
 def cells_along(

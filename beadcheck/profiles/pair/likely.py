@@ -16,8 +16,8 @@ that stated uncertainties hold on renders."""
 SHARP_MM: Final = 0.15
 
 
-def most_likely(summed: Volume, levels_mm: Floats) -> tuple[Floats, Floats, Floats]:
-    """(R, C) height, its standard deviation, and the logarithm by which it beats a usual height.
+def most_likely(summed: Volume, levels_mm: Floats) -> tuple[Floats, Floats]:
+    """(R, C) height and its standard deviation.
 
     All levels are equally likely beforehand.
 
@@ -34,5 +34,11 @@ def most_likely(summed: Volume, levels_mm: Floats) -> tuple[Floats, Floats, Floa
     variance = np.einsum("h,hrc->rc", levels_mm**2, likely) - mean * mean
     spread_mm = np.sqrt(np.maximum(variance, 0.0))
     best, _ = refined_level(logarithms, levels_mm)
-    beats = np.asarray(highest - np.median(logarithms, axis=0), dtype=np.float64)
-    return np.where(spread_mm < SHARP_MM, best, mean), spread_mm, beats
+    return np.where(spread_mm < SHARP_MM, best, mean), spread_mm
+
+
+def beats(summed: Volume) -> Floats:
+    """(R, C) logarithm by which the likeliest of (H, R, C) heights beats a usual one."""
+    logarithms = summed * np.float32(WORTH)
+    most = logarithms.max(axis=0) - np.median(logarithms, axis=0)
+    return np.asarray(most, dtype=np.float64)

@@ -178,7 +178,7 @@ def _by_fine_grain(
         near, near_mm = search(evidences, start, (-half_mm, half_mm), step)
         for reach_mm in reaches_mm:
             volume = about_another(near, near_mm, smooth - start)
-            off_mm, doubt_mm, _ = most_likely(cells.summed(volume, reach_mm, weld), near_mm)
+            off_mm, doubt_mm = most_likely(cells.summed(volume, reach_mm, weld), near_mm)
             weight = _weights(doubt_mm, half_mm) * float(np.prod(cells.size_mm))
             smooth = surface.robustly_through(smooth + off_mm, weight, STRAY_MM)
     half_mm, step = LAST_SEARCH
@@ -245,7 +245,7 @@ def _believed(
     u_height_mm = np.full(cells.shape, np.nan)
     for reach in reaches:
         summed = cells.summed(last, reach.reach_mm, weld)
-        off_mm, spread_mm, _ = most_likely(summed, levels_mm)
+        off_mm, spread_mm = most_likely(summed, levels_mm)
         aside_mm = _aside(cells, last, summed, reach.reach_mm)
         u_mm = np.sqrt(reach.u_mm**2 + spread_mm**2 + (slope_doubt * aside_mm) ** 2 + doubt_mm**2)
         wanted = np.isnan(height_mm) & (u_mm <= reach.most_u_mm)

@@ -14,7 +14,7 @@ from beadcheck.profiles.light_line.reference import KnownStep
 from beadcheck.profiles.pair.cast import cast_on
 from beadcheck.profiles.pair.cells import Cells, cells_along
 from beadcheck.profiles.pair.evidence import BROAD, FINE, evidence_of, evidence_volume
-from beadcheck.profiles.pair.likely import most_likely
+from beadcheck.profiles.pair.likely import beats, most_likely
 from beadcheck.surface import Points
 from beadcheck.surface.joint import JointSurface, PairView
 
@@ -90,9 +90,9 @@ def seen_step(
     levels_mm = np.linspace(lowest, highest, 2 + int((highest - lowest) * finest / 0.25))
     volume = evidence_volume(evidences, None, levels_mm)
     summed = cells.summed(volume, REACH_MM, np.ones(cells.shape, dtype=np.bool_))
-    height_mm, spread_mm, beats = most_likely(summed, levels_mm)
+    height_mm, spread_mm = most_likely(summed, levels_mm)
     here = cells.shape[0] // 2, cells.shape[1] // 2
-    if beats[here] < LEAST_EVIDENCE or spread_mm[here] > MOST_U_MM:
+    if beats(summed)[here] < LEAST_EVIDENCE or spread_mm[here] > MOST_U_MM:
         raise StepNotSeenError(step.thickness_mm)
     seen_mm = float(height_mm[here]) - base_mm
     off_share = abs(seen_mm / step.thickness_mm - 1.0)

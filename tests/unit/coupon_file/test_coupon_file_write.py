@@ -8,7 +8,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from beadcheck.advice import CurrentRange, StatedBy
-from beadcheck.coupon import Position, Process, Progression, Shape, TimesAre, TorchMotion, WeldPass
+from beadcheck.coupon import (
+    Position,
+    Process,
+    Progression,
+    Shape,
+    StripSide,
+    TimesAre,
+    TorchMotion,
+    WeldPass,
+)
 from beadcheck.coupon_file import (
     CouponFile,
     Groove,
@@ -102,6 +111,7 @@ def photos(draw, names):
         said["along_px"] = draw(maybe(st.tuples(POINTS, POINTS).filter(lambda p: p[0] != p[1])))
         said["toes"] = draw(maybe(st.just("toes.csv")))
         said["without_target"] = draw(st.booleans())
+        said["clock_deg"] = draw(maybe(st.floats(0.0, 360.0)))
     return PhotoPart(**said)
 
 
@@ -137,11 +147,13 @@ def coupons(draw):
     return CouponFile(
         name=draw(WORDS),
         person=draw(maybe(WORDS)),
+        sectors=draw(maybe(st.integers(2, 72))),
         joint=JointPart(
             **size,
             wall_mm=draw(maybe(st.floats(0.1, 200.0))),
             position=draw(maybe(st.sampled_from(Position))),
             progression=draw(maybe(st.sampled_from(Progression))),
+            strip_side=draw(maybe(st.sampled_from(StripSide))),
             groove=draw(
                 maybe(
                     st.builds(

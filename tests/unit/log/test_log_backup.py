@@ -9,9 +9,9 @@ from sqlalchemy import select
 
 from beadcheck.errors.log import (
     BackupDamagedError,
+    BackupNewerError,
     BackupNotWrittenError,
     FileInTheWayError,
-    LogNewerError,
     LogNotEmptyError,
     NotABackupError,
 )
@@ -145,11 +145,20 @@ def test_what_is_no_back_up_is_told(log, tmp_path, contents):
         restore(log, tmp_path / "missing.zip")
 
 
-def test_a_back_up_of_a_newer_version_is_told(filled, addresses, tmp_path):
+@pytest.mark.parametrize(
+    ("layout", "refusal", "words"),
+    [
+        ("99", BackupNewerError, "newer beadcheck"),
+        (None, NotABackupError, "does not name its layout"),
+    ],
+)
+def test_a_back_up_of_another_layout_is_told(filled, addresses, tmp_path, layout, refusal, words):
     back_up(filled, tmp_path / "b.zip", at=NOON)
     with zipfile.ZipFile(tmp_path / "b.zip") as archive:
         contents = json.loads(archive.read("backup.json"))
-    contents["layout"] = "99"
+    contents["layout"] = layout
     altered(tmp_path / "b.zip", tmp_path / "new.zip", {"backup.json": json.dumps(contents)})
-    with open_log(addresses("sqlite")) as log, pytest.raises(LogNewerError):
-        restore(log, tmp_path / "new.zip")
+    with open_log(addresses("sqlite")) as log:
+        with pytest.raises(refusal, match=words):
+            restore(log, tmp_path / "new.zip")
+        assert people(log) == ()

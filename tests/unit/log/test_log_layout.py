@@ -9,11 +9,12 @@ from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import inspect
 
-from beadcheck.errors.log import LogError
-from beadcheck.log import layout, measurement_of, open_log, save
+from beadcheck.errors.log import BackupOlderError, LogError
+from beadcheck.log import back_up, layout, measurement_of, open_log, people, restore, save
 from beadcheck.log.layout import known_revisions, newest_revision, revision_of
 from beadcheck.log.tables import METADATA
 
+from .conftest import NOON
 from .test_log_backup import every_row
 
 LATER_STEP = """
@@ -82,6 +83,20 @@ def test_a_log_of_an_earlier_layout_is_brought_on_and_reads_as_before(
         with closing(sqlite3.connect(kept)) as copy:
             assert copy.execute("SELECT count(*) FROM measurement").fetchone() == (1,)
             assert copy.execute("SELECT version_num FROM alembic_version").fetchone() == ("1",)
+
+
+def test_a_back_up_of_an_earlier_layout_is_told_from_a_later_one_and_brings_nothing(
+    addresses, entry, tmp_path, monkeypatch
+):
+    file = tmp_path / "november.zip"
+    with open_log(addresses("sqlite")) as log:
+        save(log, entry())
+        back_up(log, file, at=NOON)
+    add_step(tmp_path / "steps", LATER_STEP, monkeypatch)
+    with open_log(addresses("sqlite")) as log:
+        with pytest.raises(BackupOlderError, match="older beadcheck"):
+            restore(log, file)
+        assert people(log) == ()
 
 
 def test_a_step_that_fails_leaves_the_log_in_its_earlier_layout(

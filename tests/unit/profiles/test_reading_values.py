@@ -397,3 +397,37 @@ def test_any_profile_gives_finite_values_or_a_refusal(seed, weld_pass):
         assert math.isfinite(each.value)
         assert math.isfinite(each.expanded_uncertainty)
     assert profile_quantities([reading, reading, reading])
+
+
+APART = "highest or lowest point apart from its face"
+
+
+@pytest.mark.parametrize("edge_mm", [0.0, 0.3, 0.8])
+def test_a_crest_apart_from_its_face_is_doubted_by_as_much_as_it_stands_out(edge_mm):
+    # Away from the middle, so that what stands out must be told from the face's own rise there.
+    plain = profile(CAP, replace(QUIET, u_mm=0.004, tilt_deg=0.0), np.random.default_rng(31))
+    bump_mm = edge_mm * np.exp(-(((plain.across_mm - 0.37) / 0.45) ** 4))
+    reading = read_profile(replace(plain, height_mm=plain.height_mm + bump_mm), weld_pass=None)
+    crown = reading.value(QuantityName.FACE_REINFORCEMENT)
+    assert crown is not None
+    (doubt_mm,) = (c.standard_uncertainty for c in crown.budget if c.source == APART)
+    # A parabola 2.1 mm high lies 2.1 / 36 mm below its top, in the median of its middle third; the
+    # bump, as wide as a quarter of that, hardly moves the median. Rectangular: GUM 4.3.7.
+    assert_allclose(doubt_mm * math.sqrt(3.0), edge_mm, atol=0.05 + 0.1 * edge_mm)
+    # Whatever edge was taken for the face there, the crown without it lies within U.
+    without = read_profile(plain, weld_pass=None).value(QuantityName.FACE_REINFORCEMENT)
+    assert without is not None
+    assert abs(crown.value - without.value) <= crown.expanded_uncertainty
+
+
+@pytest.mark.parametrize("sunk_mm", [0.0, 0.3])
+def test_a_low_place_apart_from_its_face_is_doubted_too(sunk_mm):
+    hollow = replace(CAP, kind="parabola", height=-1.2)
+    plain = profile(hollow, replace(QUIET, u_mm=0.004, tilt_deg=0.0), np.random.default_rng(32))
+    dent_mm = sunk_mm * np.exp(-(((plain.across_mm + 0.41) / 0.45) ** 4))
+    reading = read_profile(replace(plain, height_mm=plain.height_mm - dent_mm), weld_pass=None)
+    depth = reading.value(QuantityName.UNDERFILL)
+    assert depth is not None
+    (doubt_mm,) = (c.standard_uncertainty for c in depth.budget if c.source == APART)
+    assert_allclose(doubt_mm * math.sqrt(3.0), sunk_mm, atol=0.05 + 0.1 * sunk_mm)
+    assert abs(depth.value - 1.2) <= depth.expanded_uncertainty

@@ -37,6 +37,7 @@ def test_it_holds_the_result_the_stations_and_a_picture_of_each_photo(tmp_path, 
         "findings.csv",
         "indications.csv",
         "profiles.csv",
+        "sectors.csv",
     }
     text = (tmp_path / "new" / "out" / "result.json").read_text("utf-8")
     assert result_from_json(text) == result

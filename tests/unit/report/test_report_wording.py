@@ -92,6 +92,11 @@ def test_a_probability_never_claims_certainty(probability):
     assert words.startswith(("over", "under")) or abs(shown - 100.0 * probability) <= 0.5001
 
 
+def test_a_clock_position_is_told_as_somebody_entered_it(make_result):
+    photo = replace(make_result().photos[0], clock_deg=95.0)
+    assert "of 95° from 12 o'clock as entered" in photo_words(photo, LengthUnit.MM)
+
+
 def test_a_calibrated_camera_is_named_where_one_was_used(make_result):
     photo = make_result().photos[0]
     assert "camera" not in photo_words(photo, LengthUnit.MM)

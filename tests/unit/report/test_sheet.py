@@ -56,7 +56,8 @@ def test_nothing_is_clipped_and_it_fills_two_pages_at_most(
 
 
 def test_what_a_person_needs_stands_on_it(sheet, make_result) -> None:
-    words = text_of(sheet(make_result(), facts=SheetFacts(coupon="Tern 3", welder="17")))
+    result = make_result()
+    words = text_of(sheet(result, facts=SheetFacts(coupon="Tern 3", welder="17")))
     for wanted in (
         "Tern 3",
         "17",
@@ -70,6 +71,7 @@ def test_what_a_person_needs_stands_on_it(sheet, make_result) -> None:
         "Brace your hand.",
         "For the inspector",
         "Accepted / rejected",
+        result.not_judged,
         "The final judgement is a qualified inspector's",
         "204 mm",
     ):

@@ -7,7 +7,9 @@ from numpy.testing import assert_allclose
 from beadcheck.surface import PrintScale, solve_surface
 from beadcheck.surface.edge_rest import edge_rest_px
 from beadcheck.surface.fit import numeric_jacobian
+from beadcheck.surface.lie import standing_rest_px
 from beadcheck.surface.model import RADIUS, STRIP_TURN
+from beadcheck.target.catalogue import plate_strips
 
 EXACT_PRINT = PrintScale(ratio=1.0, u_ratio=0.0)
 
@@ -27,7 +29,24 @@ def test_the_quick_derivatives_are_those_of_small_moves(make_scene, five_in_a_ro
     # Away from the solution, and with bows to either side of flat.
     parameters = surface.parameters + 3e-3 * generator.normal(size=model.parameter_count)
     parts = np.zeros(len(found.edges.u_px), dtype=np.intp)
-    rest = edge_rest_px(model, found.edges, parts)
+    assert_derivatives(edge_rest_px(model, found.edges, parts), parameters, places)
+
+
+def test_the_quick_derivatives_hold_where_one_of_two_strips_stands_aslant(make_scene):
+    generator = np.random.default_rng(20261129)
+    scene = make_scene(design=plate_strips(), piece_moves=((1.3, -0.7, 0.012),), px_per_mm=11.0)
+    found = scene.found(generator)
+    surface = solve_surface(found, scene.dark_photo, scene.coupon, EXACT_PRINT)
+    model = surface.model
+    pieces = np.array([each.marker.piece for each in found.markers])
+    rest = standing_rest_px(model, found.edges, pieces[found.edges.marker], other=1)
+    own = surface.parameters + 3e-3 * generator.normal(size=model.parameter_count)
+    stand = np.array([0.41, -0.013, 0.021])
+    places = np.setdiff1d(np.arange(own.size + stand.size), [RADIUS, STRIP_TURN])
+    assert_derivatives(rest, np.concatenate([own, stand]), places)
+
+
+def assert_derivatives(rest, parameters, places):
     value, quick = rest.derivatives(parameters, places)
     expected, slow = numeric_jacobian(rest, parameters, places)
     assert_allclose(value, expected, atol=1e-12)

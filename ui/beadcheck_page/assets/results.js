@@ -21,9 +21,12 @@ watch("value", () => {
 // Measures what shows no target without one.
 element.addEventListener("click", (event) => {
   if (event.target.closest("[data-bare]")) document.querySelector("#bare").click();
-  if (!event.target.closest("[data-to-heights]")) return;
-  // Leads to where the photo for the height is asked for.
-  const asked = document.querySelector(".bc-ways h2");
-  asked.focus({ preventScroll: true });
-  asked.scrollIntoView({ block: "start" });
+  // Lead to where the photo for the height, and the ends of the weld, are asked for.
+  if (event.target.closest("[data-to-heights]")) lead(".bc-ways h2");
+  if (event.target.closest("[data-to-pointing]")) lead("#pointing h2");
 });
+function lead(where) {
+  const heading = document.querySelector(where);
+  heading.focus({ preventScroll: true });
+  heading.scrollIntoView({ block: "start" });
+}

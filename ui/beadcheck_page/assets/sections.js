@@ -89,15 +89,19 @@
     plot.append(made("text", { x: 2, y: 15 }, `height (${letters})${frame.times > 1 ? `, drawn ${frame.times} times as large` : ""}`));
   }
 
-  function limits(plot, frame) {
+  // Words beside the base stand under the bead: at either side they would run into those of the toes.
+  function limits(plot, frame, [left, right]) {
     let free = frame.top + 6;
+    const middle = left === null || right === null ? (frame.left + frame.right) / 2 : frame.x((left + right) / 2);
     for (const limit of [...told.limits[unit()]].sort((a, b) => b.height_mm - a.height_mm)) {
       const at = frame.y(limit.height_mm);
       plot.append(made("line", { class: "bc-plot-limit", x1: frame.left, x2: frame.right, y1: at, y2: at }));
       const below = limit.height_mm < 0;
       const words = Math.max(free, below ? at + 15 : at - 5);
       free = words + LINE_PX;
-      plot.append(made("text", { class: "bc-plot-halo", x: frame.right - 4, y: words, "text-anchor": "end" }, limit.words));
+      const beside = Math.abs(at - frame.y(0)) < 2 * LINE_PX;
+      const where = beside ? { x: middle, "text-anchor": "middle" } : { x: frame.right - 4, "text-anchor": "end" };
+      plot.append(made("text", { class: "bc-plot-halo", y: words, ...where }, limit.words));
     }
   }
 
@@ -156,7 +160,7 @@
     const cut = made("svg", { x: frame.left, y: 0, width: room, height: Math.round(bottom + margin.bottom), viewBox: `${frame.left} 0 ${room} ${Math.round(bottom + margin.bottom)}` });
     curve(cut, frame, shown);
     plot.append(cut);
-    limits(plot, frame);
+    limits(plot, frame, shown.toes_mm);
     marks(plot, frame, shown);
     part(".bc-plot").replaceChildren(plot);
   }

@@ -27,7 +27,6 @@ from beadcheck_page.show.settings import question
 from beadcheck_page.show.status import refusal, status
 from beadcheck_page.show.steadiness import (
     choose_somebody,
-    instructors_alone,
     not_shown,
     steadiness,
     who_reads_the_log,
@@ -47,7 +46,6 @@ __all__ = [
     "gauge_help",
     "gauge_rows",
     "gauge_typed",
-    "instructors_alone",
     "keep_help",
     "kept",
     "log_chosen",

@@ -3,6 +3,7 @@
 from typing import Final
 
 from beadcheck.limits import GUARD_BAND_IN_U, DecisionRule, Finding
+from beadcheck.limits.check import THICKNESS_MISSING, WIDTH_MISSING
 from beadcheck.report.finding_words import judged_words, limit_words
 from beadcheck.report.wording import LengthUnit, full_words, value_words
 from beadcheck.result import CheckRecord, Result
@@ -24,6 +25,7 @@ SIGNS: Final = {
 
 ORDER: Final = (Finding.OUTSIDE, Finding.UNDECIDED, Finding.WITHIN, Finding.NOT_MEASURED)
 REFUSED: Final = "The reason is under the photo."
+NOT_GIVEN: Final = "This limit depends on what was not given."
 WEIGHTS: Final = {"shall": "demanded (shall)", "should": "recommended (should)"}
 NEAR: Final = "the limit lies inside it: measure with a gauge"
 FAR: Final = {
@@ -72,9 +74,25 @@ def _list(checks: list[CheckRecord], unit: LengthUnit) -> str:
     missing = [check for check in ranked if check.finding is Finding.NOT_MEASURED]
     items = [_found(check, unit) for check in found]
     if missing:
-        told = "".join(f"<p>{_name(check)}: {_limit(check)}</p>" for check in missing)
-        items.append(_item(Finding.NOT_MEASURED, "", told + _sources(missing)))
+        items.append(_item(Finding.NOT_MEASURED, "", _not_compared(missing) + _sources(missing)))
     return f'<ul class="bc-findings">{"".join(items)}</ul>'
+
+
+def _not_compared(missing: list[CheckRecord]) -> str:
+    """What was not measured with its limit; those whose limit is not known, by the reason."""
+    told = [f"{_name(check)}: {_limit(check)}" for check in missing if check.limit is not None]
+    unknown: dict[str, list[str]] = {}
+    for check in missing:
+        if check.limit is None:
+            unknown.setdefault(_unknown(check), []).append(_name(check))
+    told += [f"{'; '.join(names)}. {text(why)}" for why, names in unknown.items()]
+    return f'<ul class="bc-points">{"".join(f"<li>{each}</li>" for each in told)}</ul>'
+
+
+def _unknown(check: CheckRecord) -> str:
+    """Why the limit itself is not known."""
+    reasons = (THICKNESS_MISSING, WIDTH_MISSING)
+    return next((each for each in reasons if check.note.startswith(each)), NOT_GIVEN)
 
 
 def _sources(missing: list[CheckRecord]) -> str:
@@ -145,6 +163,4 @@ def _name(check: CheckRecord) -> str:
 
 
 def _limit(check: CheckRecord) -> str:
-    if check.limit is None:
-        return "the limit depends on what was not given"
     return f"{text(check.obligation)} be {unbroken(text(limit_words(check)))}"

@@ -5,20 +5,20 @@ from base64 import b64encode
 from collections.abc import Sequence
 
 from beadcheck.gauge_study import FEWEST_PLACES, Agreement, StudyReading
-from beadcheck.report.wording import LengthUnit, value_words
+from beadcheck.report.wording import LengthUnit
 from beadcheck.units import inches
 from beadcheck_page.gauge_entries import Typed
 from beadcheck_page.gauge_places import Compared, Place, places_of
 from beadcheck_page.orders import Outcome
-from beadcheck_page.show.markup import sentence, text, unbroken
+from beadcheck_page.show.markup import sentence, text
 
 
 def gauge_help() -> str:
     """Markup of what is compared, and how to lay the gauge on."""
     return (
         "<p>Lay your gauge or caliper on the weld at the numbered places, and enter what it reads. "
-        "Read it before you look at the photo’s value: what is known pulls. Leave out what cannot "
-        "be reached; three places are the least, all of them say more.</p>"
+        "What the photo gives there is shown after that: what is known pulls. Leave out what "
+        "cannot be reached; three places are the least, all of them say more.</p>"
     )
 
 
@@ -77,11 +77,9 @@ def _line(place: Place, size: float) -> str:
 
 
 def _field(place: Place, name: str, entered: Typed) -> str:
-    value = value_words(place.value_mm, place.expanded_mm, "mm", entered.unit)
     return (
         f'<label class="bc-field"><span><strong>Place {place.number}</strong>'
-        f'<span class="bc-hidden"> of {text(name)}</span>: photo {unbroken(text(value))}. '
-        f"Gauge, {entered.unit}:</span>"
+        f'<span class="bc-hidden"> of {text(name)}</span>: gauge, {entered.unit}</span>'
         f'<input type="text" inputmode="decimal" autocomplete="off" data-place="{place.key}" '
         f'value="{text(entered.by_place.get(place.key, ""))}"></label>'
     )

@@ -3,7 +3,7 @@
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.orders import Kept
 from beadcheck_page.roles import Role
-from beadcheck_page.show.markup import sentence, text
+from beadcheck_page.show.markup import points, sentence, text
 
 
 def keep_help(place: str, role: Role) -> str:
@@ -52,9 +52,7 @@ def _since(kept: Kept, unit: LengthUnit) -> str:
     # What words it loads a database layer.
     from beadcheck.trends import last_run_lines  # noqa: PLC0415
 
-    first, *rest = (sentence(line) for line in last_run_lines(kept.since, unit))
-    points = "".join(f"<li>{line}</li>" for line in rest)
-    return f'<p>{first}</p><ul class="bc-steady">{points}</ul>'
+    return points(last_run_lines(kept.since, unit))
 
 
 def not_kept(why: str) -> str:

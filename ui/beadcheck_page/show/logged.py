@@ -7,8 +7,9 @@ from beadcheck.limits import Finding
 from beadcheck.report.entered import coupon_words, settings_words
 from beadcheck.report.wording import LengthUnit, finding_count_words, full_words, value_words
 from beadcheck_page.kept_log import LINES, Asked, Opened
+from beadcheck_page.roles import Role
 from beadcheck_page.show.findings import findings
-from beadcheck_page.show.markup import capital, sentence, text, unbroken
+from beadcheck_page.show.markup import capital, points, sentence, text, unbroken
 from beadcheck_page.show.targets import PAPERS
 from beadcheck_page.show.values import not_measured, value_tables
 
@@ -16,7 +17,9 @@ if TYPE_CHECKING:
     from beadcheck.log import KeptCorrection, Logged, LoggedLine, LoggedPage, Saved
 
 
-def log_list(page: "LoggedPage | None", person: str | None, wanted: Asked, unit: LengthUnit) -> str:
+def log_list(
+    page: "LoggedPage | None", person: str | None, wanted: Asked, unit: LengthUnit, role: Role
+) -> str:
     """Markup of a page of what was kept, the newest first.
 
     Parameters
@@ -27,7 +30,8 @@ def log_list(page: "LoggedPage | None", person: str | None, wanted: Asked, unit:
         Whose alone it is.
     """
     if page is None or not page.total:
-        return "<p>Nothing was kept in the log yet.</p>"
+        where = "in the log" if person is None else f"of {text(person)}"
+        return f"<p>Nothing was kept {where} yet.</p>"
     lines = "".join(_line(each, wanted.number, unit) for each in page.lines)
     first, last = page.skipped + 1, page.skipped + len(page.lines)
     whose = "" if person is None else f" of {text(person)}"
@@ -36,11 +40,19 @@ def log_list(page: "LoggedPage | None", person: str | None, wanted: Asked, unit:
         if page.lines
         else f"There are {page.total} measurements{whose}, and none further back"
     )
-    table = "/log/values.csv" + ("" if person is None else f"?{urlencode({'person': person})}")
     return (
         f'<p tabindex="-1" data-lines>{counted}.</p><ul class="bc-kept-lines">{lines}</ul>'
         f'<div class="bc-links">{_turns(page)}</div>'
-        f'<div class="bc-links"><a class="bc-button" href="{text(table)}">'
+        f"{_table(person) if role.sees_class else ''}"
+    )
+
+
+def _table(person: str | None) -> str:
+    """Link to every value, which stand there beside numbers of people."""
+    of = "" if person is None else f"?{urlencode({'person': person})}"
+    whose = "" if person is None else f" of {text(person)}"
+    return (
+        f'<div class="bc-links"><a class="bc-button" href="{text(f"/log/values.csv{of}")}">'
         f"Save every value{whose}, for a spreadsheet</a></div>"
     )
 
@@ -96,7 +108,7 @@ def _when(logged: "Logged") -> str:
     return f"{logged.measured_at.astimezone():%Y-%m-%d %H:%M}"
 
 
-def log_chosen(opened: Opened, unit: LengthUnit) -> str:
+def log_chosen(opened: Opened, unit: LengthUnit, role: Role) -> str:
     """Markup of one measurement: whose, what was found, its values, and its sheet."""
     found = opened.found
     logged, result = found.logged, found.result
@@ -111,23 +123,23 @@ def log_chosen(opened: Opened, unit: LengthUnit) -> str:
     if found.replaced_by is not None:
         said.append(f"Number {found.replaced_by} took the place of this one")
     told = "".join(f"<p>{sentence(each)}</p>" for each in said if each)
-    lines = "".join(f"<li>{sentence(each)}</li>" for each in opened.since(unit))
-    since = f'<ul class="bc-steady">{lines}</ul>' if lines else ""
+    asked = {"unit": unit.value} | ({} if role.sees_class else {"person": logged.person})
     # Not marked as downloads: the page's own script fetches them, and shows why there is none.
     links = "".join(
-        f'<a class="bc-button" href="/log/{logged.number}/sheet/{paper}?unit={unit.value}">'
+        f'<a class="bc-button" href="/log/{logged.number}/sheet/{paper}?{text(urlencode(asked))}">'
         f"Print this again, {name}</a>"
         for paper, name in PAPERS
     )
-    changeable = "" if found.replaced_by is not None else " data-names"
+    changeable = " data-names" if role.sees_class and found.replaced_by is None else ""
     return (
         f'<section class="bc-results" data-kept="{logged.number}"{changeable}>'
         f'<h3 tabindex="-1">Number {logged.number}: {text(logged.person)}, '
         f"{text(logged.coupon)}, {text(logged.run)}</h3>"
         f'<p class="bc-counts">{sentence(finding_count_words(result.checks))}</p>{told}'
         f'<p class="bc-caution">{text(result.caution)}</p>'
-        f'<div class="bc-links">{links}</div>'
-        f"{since}"
+        f'<div class="bc-links">{links}'
+        '<button type="button" class="bc-small" data-back>Back to the list</button></div>'
+        f"{points(opened.since(unit))}"
         f"{findings(result, unit)}{value_tables(result, unit)}{not_measured(result)}</section>"
     )
 

@@ -52,6 +52,31 @@ def listed(words: Iterable[str]) -> str:
     return f"{', '.join(most)} and {last}" if most else last
 
 
+def points(lines: Iterable[str]) -> str:
+    """Markup of sentences as a list; one that ends with a colon leads those after it.
+
+    Examples
+    --------
+    >>> points(["it rose", "since then:", "it fell"])  # doctest: +NORMALIZE_WHITESPACE
+    '<ul class="bc-steady"><li>It rose.</li></ul><p>Since then:</p><ul
+    class="bc-steady"><li>It fell.</li></ul>'
+    """
+    groups: list[tuple[str, list[str]]] = [("", [])]
+    for line in lines:
+        if line.endswith(":"):
+            groups.append((line, []))
+        else:
+            groups[-1][1].append(line)
+    return "".join(_group(lead, below) for lead, below in groups)
+
+
+def _group(lead: str, below: list[str]) -> str:
+    listed_below = "".join(f"<li>{sentence(each)}</li>" for each in below)
+    return (f"<p>{sentence(lead)}</p>" if lead else "") + (
+        f'<ul class="bc-steady">{listed_below}</ul>' if listed_below else ""
+    )
+
+
 def unbroken(value: str) -> str:
     """Markup of a value that breaks nowhere but before its inches.
 

@@ -13,6 +13,7 @@ from beadcheck.result import PhotoRecord, Result
 from beadcheck_page.bare_photos import shows_no_target
 from beadcheck_page.correcting import photos_to_correct
 from beadcheck_page.orders import Outcome
+from beadcheck_page.pointing import photo_to_point_at
 from beadcheck_page.show.advice import advice
 from beadcheck_page.show.correcting import panel_words
 from beadcheck_page.show.findings import findings
@@ -22,6 +23,7 @@ from beadcheck_page.show.sections import sections
 from beadcheck_page.show.targets import PAPERS
 from beadcheck_page.show.values import not_measured, value_tables
 from beadcheck_page.show.ways import to_ways
+from beadcheck_page.show.whole_weld import whole_weld
 
 
 def results(outcome: Outcome | None, unit: LengthUnit) -> str:
@@ -37,11 +39,11 @@ def results(outcome: Outcome | None, unit: LengthUnit) -> str:
         f'<section class="bc-results" data-result="{outcome.key}"{usable} '
         'aria-labelledby="bc-result">'
         '<h2 id="bc-result" tabindex="-1">Result</h2>'
-        f'<p class="bc-counts">{_summary(result)}</p>'
+        f"{_summary(result)}"
         f'<p class="bc-caution">{text(result.caution)}</p>'
-        f"{pictures}{findings(result, unit)}{to_ways(outcome)}{sections(outcome, unit)}"
-        f"{value_tables(result, unit)}"
-        f"{look_here(result, unit)}{not_measured(result)}{advice(result, unit)}"
+        f"{whole_weld(outcome, unit)}{pictures}{findings(result, unit)}{to_ways(outcome)}"
+        f"{advice(result, unit)}{sections(outcome, unit)}{value_tables(result, unit)}"
+        f"{look_here(result, unit)}{not_measured(result)}"
         f"{_sheet(outcome, unit)}{_downloads(outcome)}</section>"
     )
 
@@ -49,14 +51,14 @@ def results(outcome: Outcome | None, unit: LengthUnit) -> str:
 def _summary(result: Result) -> str:
     refused = [photo.file for photo in result.photos if not photo.usable]
     if len(refused) == len(result.photos):
-        return "Nothing could be measured; the reason is under the photo."
-    unusable = f" {text(listed(refused))}: could not be measured." if refused else ""
-    limits = f" Limits: {text(result.limits)}." if result.limits and result.checks else ""
+        return '<p class="bc-counts">Nothing could be measured; the reason is under the photo.</p>'
     unchecked = unchecked_words(result.photos)
     counted = "" if unchecked and not result.checks else finding_count_words(result.checks)
-    return (
-        " ".join(each for each in (sentence(counted) + limits, text(unchecked)) if each) + unusable
-    )
+    limits = f"Limits: {result.limits}" if result.limits and result.checks else ""
+    told = [sentence(each) for each in (counted, limits, unchecked) if each]
+    if refused:
+        told.append(f"{text(listed(refused))}: could not be measured.")
+    return f'<div class="bc-counts">{"".join(f"<p>{each}</p>" for each in told)}</div>'
 
 
 def _photo(outcome: Outcome, index: int, record: PhotoRecord, unit: LengthUnit) -> str:
@@ -78,7 +80,7 @@ def _photo(outcome: Outcome, index: int, record: PhotoRecord, unit: LengthUnit) 
         f'<figure class="bc-figure-photo">{picture}<figcaption>{text(record.file)}: '
         f"{text(photo_words(record, unit))}."
         f"{f'<ul>{problems}</ul>' if problems else ''}{_offer(record)}</figcaption>"
-        f"{_correct(outcome, index)}</figure>"
+        f'<div class="bc-links">{_point(outcome, index)}{_correct(outcome, index)}</div></figure>'
     )
 
 
@@ -91,6 +93,17 @@ def _offer(record: PhotoRecord) -> str:
         "of the mean, not in mm.</p>"
         '<button type="button" class="bc-button" data-bare>Measure without a target'
         f'<span class="bc-hidden"> in {text(record.file)}</span></button>'
+    )
+
+
+def _point(outcome: Outcome, index: int) -> str:
+    """Button that leads to where the weld's two ends are pointed at."""
+    photo = outcome.photos[index]
+    if photo != photo_to_point_at(outcome):
+        return ""
+    return (
+        '<button type="button" class="bc-small" data-to-pointing>Show where the weld is'
+        f'<span class="bc-hidden"> in {text(photo.name)}</span></button>'
     )
 
 
@@ -132,9 +145,13 @@ def _sheet(outcome: Outcome, unit: LengthUnit) -> str:
 
 
 def _downloads(outcome: Outcome) -> str:
-    links = "".join(
+    together, *single = (
         f'<li><a class="bc-button" download href="/results/{outcome.key}/{quote(name)}">'
         f"Save {text(name)}</a> <span>{text(words)}</span></li>"
         for name, words in outcome.downloads
     )
-    return f'<h3>Files</h3><ul class="bc-downloads">{links}</ul>'
+    return (
+        f'<h3>Files</h3><ul class="bc-downloads">{together}</ul>'
+        '<details class="bc-fold"><summary>One file alone</summary>'
+        f'<ul class="bc-downloads">{"".join(single)}</ul></details>'
+    )

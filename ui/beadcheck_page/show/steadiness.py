@@ -5,7 +5,7 @@ from typing import Final
 
 from beadcheck.report.wording import LengthUnit, full_words, value_words
 from beadcheck_page.roles import Role
-from beadcheck_page.show.markup import capital, sentence, text, unbroken
+from beadcheck_page.show.markup import capital, points, sentence, text, unbroken
 from beadcheck_page.steadiness import OfClass, OfPerson
 
 _ENTER: Final = '<p><a class="bc-button" href="enter">Enter the instructor’s code</a></p>'
@@ -32,14 +32,6 @@ def who_reads_the_log(role: Role) -> str:
     )
 
 
-def instructors_alone() -> str:
-    """Markup of why a device with the class code shows no list of what everybody kept."""
-    return (
-        "<p>What everybody kept takes the instructor’s code. How your own welds did is shown under "
-        f"“Steadiness”.</p>{_ENTER}"
-    )
-
-
 def choose_somebody() -> str:
     """Markup that asks for a person."""
     return "<p>Choose whose welds to show.</p>"
@@ -56,13 +48,13 @@ def steadiness(found: OfPerson | OfClass, unit: LengthUnit) -> str:
 
 
 def _of_person(found: OfPerson, unit: LengthUnit) -> str:
-    lines = "".join(f"<li>{sentence(line)}</li>" for line in found.lines)
+    lines = points(found.lines)
     if found.chart_svg is None:
-        return f'<ul class="bc-steady">{lines}</ul>'
+        return lines
     return (
         f"<h3>{text(found.person)}: {text(_title(found))}</h3>"
         f"{_drawing(found.chart_svg, _in_words(found, unit))}"
-        f'<ul class="bc-steady">{lines}</ul>'
+        f"{lines}"
         f"{_where(found.where_svg, 'each weld')}"
         f'<details class="bc-fold"><summary>Every weld</summary>{_welds(found, unit)}</details>'
     )
@@ -123,7 +115,6 @@ def _welds(found: OfPerson, unit: LengthUnit) -> str:
 def _of_class(found: OfClass, unit: LengthUnit) -> str:
     if not found.members:
         return "<p>Nothing was kept in the log that fits.</p>"
-    lines = "".join(f"<li>{sentence(line)}</li>" for line in found.lines)
     body = ""
     for each in found.members:
         first, latest = (
@@ -144,5 +135,5 @@ def _of_class(found: OfClass, unit: LengthUnit) -> str:
         '<p class="bc-source">First and latest are means over up to eight of the first and of the '
         "last welds. Whether a change is more than chance is said where one person is chosen.</p>"
         f"{_where(found.where_svg, 'each person’s welds')}"
-        + (f'<ul class="bc-steady">{lines}</ul>' if lines else "")
+        f"{points(found.lines)}"
     )

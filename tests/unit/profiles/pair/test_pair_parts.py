@@ -7,7 +7,7 @@ from numpy.testing import assert_allclose
 from beadcheck.coupon import Coupon
 from beadcheck.errors.profile_pair import TooCoarseForHeightsError
 from beadcheck.profiles.pair.cells import about_another
-from beadcheck.profiles.pair.likely import most_likely
+from beadcheck.profiles.pair.likely import beats, most_likely
 from beadcheck.profiles.pair.semi_global import refined_level, smooth_levels
 from beadcheck.profiles.pair.smooth_surface import smooth_surface
 from beadcheck.profiles.pair.too_coarse import require_fine
@@ -87,10 +87,11 @@ def test_a_volume_counted_from_a_higher_surface_peaks_lower():
 
 @pytest.mark.parametrize("strength", [0.05, 0.002])
 def test_doubt_grows_as_evidence_fades(strength):
-    height_mm, spread_mm, beats = most_likely(strength * bumps(np.array([[0.4]])), LEVELS_MM)
+    evidence = strength * bumps(np.array([[0.4]]))
+    height_mm, spread_mm = most_likely(evidence, LEVELS_MM)
     assert_allclose(height_mm, 0.4, atol=0.15 if strength < 0.01 else 0.01)
     assert (spread_mm[0, 0] < 0.1) == (strength > 0.01)
-    assert beats[0, 0] > 0.0
+    assert beats(evidence)[0, 0] > 0.0
 
 
 def test_joint_solve_brings_sight_lines_together(plate, moved_across):

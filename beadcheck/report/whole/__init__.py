@@ -1,0 +1,1 @@
+"""One weld from several photos, shown as one: unrolled picture, plots, table."""

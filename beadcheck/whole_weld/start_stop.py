@@ -1,0 +1,167 @@
+"""Candidates for starts, stops and tie-ins: where toes, width or rhythm step at one place.
+
+Each sign is a step: what is left where a straight line through a short piece of the weld breaks. It
+is measured by how far it swings elsewhere on the same weld: what a welder does all along is no sign
+of a start. A smooth restart leaves none, and is not found.
+"""
+
+import math
+from typing import Final, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import median_filter
+
+from beadcheck.coupon import Coupon
+from beadcheck.quantity import COVERAGE_FACTOR
+from beadcheck.result import StartStopRecord
+from beadcheck.whole_weld.clock import Clock
+from beadcheck.whole_weld.crests import WholeCrests
+from beadcheck.whole_weld.halves import welded_in_halves
+from beadcheck.whole_weld.merge import Line
+from beadcheck.whole_weld.numbers import Shown
+from beadcheck.whole_weld.view import Floats
+
+Kind = Literal["start", "stop", "tie-in"]
+
+HALF_WIDTHS: Final = 0.8
+"""Length of weld on each side of a place that is looked at, in weld widths."""
+CANDIDATE: Final = 3.0
+"""Root sum of squares of what all signs exceed their usual swing by, from which on a place is told
+(our estimate, on two renders for tuning)."""
+CANDIDATE_AT_END: Final = 2.0
+"""... at the likeliest place of those where a half must begin or end."""
+PLAIN: Final = 8.0
+"""From here on nothing is in doubt."""
+CLEAR: Final = 2.0
+"""Swings from which on a sign is named."""
+APART_WIDTHS: Final = 1.5
+"""Two candidates nearer than this, in weld widths, are one."""
+CRESTS: Final = 6
+"""Gaps between crests on each side whose mean is compared."""
+MOST: Final = 12
+FEWEST_PLACES: Final = 40
+PLACE_WIDTHS: Final = 0.2
+"""Standard uncertainty of a candidate's place, in weld widths (an estimate)."""
+END_DEG: Final = 25.0
+"""Halves begin and end this near to 6 and 12 o'clock (common practice, no published source)."""
+KIND_WORDS: Final[dict[Kind, str]] = {
+    "start": "perhaps where a half starts",
+    "stop": "perhaps where a half ends",
+    "tie-in": "perhaps a stop and restart",
+}
+SIGNS: Final = {
+    "left_step": "the left toe steps",
+    "right_step": "the right toe steps",
+    "width_step": "the width steps",
+    "spacing_step": "the ripple spacing changes",
+}
+
+
+def start_stop_records(shown: Shown, clock: Clock, coupon: Coupon) -> tuple[StartStopRecord, ...]:
+    """Places that look like a start, a stop or a tie-in, in order along the weld."""
+    line = shown.line
+    if np.count_nonzero(line.seen) < FEWEST_PLACES:
+        return ()
+    out = _out(line, shown.crests)
+    kinds = np.array([_kind(clock.degrees(float(at)), coupon) for at in line.arc_mm])
+    together = np.sqrt((np.maximum(out - 1.0, 0.0) ** 2).sum(axis=0))
+    above = np.where(together >= _needed(together, kinds), together, 0.0)
+    apart = max(1, round(APART_WIDTHS * _width_mm(line) / line.step_mm))
+    found: list[StartStopRecord] = []
+    while len(found) < MOST and above.any():
+        at = int(np.argmax(above))
+        found.append(_record(at, kinds[at], out[:, at], float(together[at]), shown, clock))
+        near = np.arange(at - apart, at + apart + 1)
+        near = near % above.size if line.closed else near[(near >= 0) & (near < above.size)]
+        above[near] = 0.0
+    return tuple(sorted(found, key=lambda each: each.arc_mm))
+
+
+def _needed(together: Floats, kinds: NDArray[np.str_]) -> Floats:
+    """(N,) what makes a candidate: less for the likeliest place where a half must start or stop."""
+    needed = np.full(together.size, CANDIDATE)
+    for kind in ("start", "stop"):
+        here = np.flatnonzero(kinds == kind)
+        if here.size:
+            needed[here[np.argmax(together[here])]] = CANDIDATE_AT_END
+    return needed
+
+
+def _width_mm(line: Line) -> float:
+    return float(np.nanmedian(line.width_mm))
+
+
+def _out(line: Line, crests: WholeCrests) -> Floats:
+    """(4, N) how far each of `SIGNS` is out, in its own usual swings."""
+    half = max(4, round(HALF_WIDTHS * _width_mm(line) / line.step_mm))
+    steps = [_steps(values, half, line) for values in (line.left_mm, line.right_mm, line.width_mm)]
+    return np.stack([_in_swings(step) for step in (*steps, _spacing_steps(line, crests))])
+
+
+def _steps(values: Floats, half: int, line: Line) -> Floats:
+    """(N,) step of a straight line that breaks at each place, fitted to `half` places each side."""
+    at = np.arange(-half, half) + 0.5
+    design = np.stack([np.ones(2 * half), at, at > 0.0], axis=1)
+    weights = np.linalg.pinv(design)[2]
+    mode = {"mode": "wrap"} if line.closed else {"mode": "constant", "constant_values": np.nan}
+    padded = np.pad(values, half, **mode)
+    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half)[: values.size]
+    return np.asarray(windows @ weights, dtype=np.float64)
+
+
+def _spacing_steps(line: Line, crests: WholeCrests) -> Floats:
+    """(N,) logarithm of the ripple spacing after each place over that before it."""
+    gaps = crests.gaps_mm
+    if gaps.size < 4 * CRESTS:
+        return np.full(line.arc_mm.size, np.nan)
+    mode = "wrap" if line.closed else "nearest"
+    logs = np.log(median_filter(gaps, 3, mode=mode))
+    padded = np.pad(logs, CRESTS, mode="wrap" if line.closed else "edge")
+    means = np.lib.stride_tricks.sliding_window_view(padded, CRESTS).mean(axis=1)
+    after = np.searchsorted(crests.gap_at_mm, line.arc_mm)
+    return np.asarray(means[after + CRESTS] - means[after], dtype=np.float64)
+
+
+def _in_swings(values: Floats) -> Floats:
+    """How far values are out, in standard deviations as their middle half tells them."""
+    known = np.isfinite(values)
+    if not known.any():
+        return np.zeros(values.size)
+    middle = np.nanmedian(values)
+    swing = 1.4826 * float(np.nanmedian(np.abs(values - middle)))
+    return np.where(known, np.abs(values - middle) / max(swing, 1e-6), 0.0)
+
+
+def _record(
+    at: int, kind: Kind, out: Floats, together: float, shown: Shown, clock: Clock
+) -> StartStopRecord:
+    line = shown.line
+    arc_mm = at * line.step_mm
+    names = list(SIGNS)
+    clear = [name for name, each in zip(names, out, strict=True) if each >= CLEAR]
+    signs = tuple(clear) or (names[int(np.argmax(out))],)
+    told = " and ".join(SIGNS[name] for name in signs)
+    return StartStopRecord(
+        kind=kind,
+        arc_mm=arc_mm,
+        arc_U_mm=COVERAGE_FACTOR * math.hypot(PLACE_WIDTHS * _width_mm(line), line.step_mm),
+        clock_deg=clock.degrees(arc_mm),
+        doubt=min(1.0, max(0.0, (PLAIN - together) / (PLAIN - CANDIDATE_AT_END))),
+        signs=signs,
+        photos=tuple(
+            each.view.photo
+            for each, sees in zip(shown.placed, line.seen_by[:, at], strict=True)
+            if sees
+        ),
+        words=f"At {clock.words(arc_mm)} {told}: {KIND_WORDS[kind]}. Look there.",
+    )
+
+
+def _kind(clock_deg: float | None, coupon: Coupon) -> Kind:
+    """Kind of end that is welded there: two halves uphill start at 6 o'clock and stop at 12."""
+    if clock_deg is None or not welded_in_halves(coupon):
+        return "tie-in"
+    if abs(clock_deg - 180.0) <= END_DEG:
+        return "start"
+    return "stop" if min(clock_deg, 360.0 - clock_deg) <= END_DEG else "tie-in"

@@ -1,0 +1,206 @@
+"""Photos round a pipe become one weld: places, gaps, crests, and who belongs."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from beadcheck.coupon import StripSide
+from beadcheck.pipeline import join
+
+SHUFFLED = (3, 0, 6, 2, 5, 1, 4)
+
+
+def arc_errors_mm(ring, whole):
+    """Places of the stations, found by their known widths' photo, against the truth."""
+    turns = whole.length_mm / ring.girth_mm
+    arcs = np.array([station.arc_mm for station in whole.stations])
+    widths = np.array([station.weld_width_mm for station in whole.stations])
+    return arcs / turns, widths
+
+
+def test_photos_in_any_order_make_one_weld_without_gaps(make_ring):
+    ring = make_ring()
+    photos = ring.results()
+    joined = join([photos[k] for k in SHUFFLED], coupon=ring.coupon)
+    whole = joined.whole_weld
+    assert whole.photos == tuple(range(7))
+    assert whole.gaps == ()
+    assert whole.closure.fault == "none"
+    assert_allclose(whole.length_mm, ring.girth_mm, atol=0.1)
+    assert len(whole.stations) == round(ring.girth_mm)
+    arcs, widths = arc_errors_mm(ring, whole)
+    # Noise of 0.05 mm a photo, and what is interpolated between stations.
+    assert_allclose(widths, ring.width_at(arcs), atol=0.2)
+
+
+def test_every_place_is_known_to_half_a_millimetre_over_glued_joints_and_the_seam(make_ring):
+    """A step of the width lies where it truly is, though segments are glued on off their places."""
+    for step_at_mm in (120.0, 260.0, 470.0, 610.0):
+        ring = make_ring(
+            step_mm=2.0, step_at_mm=step_at_mm, wave_mm=0.0, noise_mm=0.0, shifts_mm=(0, 0.4, -0.3)
+        )
+        whole = ring.joined().whole_weld
+        arcs = np.array([station.arc_mm for station in whole.stations])
+        widths = np.array([station.weld_width_mm for station in whole.stations])
+        before = arcs[(widths < 9.0) & (np.abs(arcs - step_at_mm) < 5.0)].max()
+        after = arcs[(widths > 9.0) & (np.abs(arcs - step_at_mm) < 5.0)].min()
+        # Stations lie a millimetre apart in the photos too.
+        assert abs(0.5 * (before + after) - step_at_mm) <= 1.0
+        for joint, shift in zip(whole.joints, (0.4, -0.7), strict=True):
+            assert abs(joint.shift_mm - shift) <= joint.shift_U_mm
+
+
+def test_a_missing_photo_leaves_a_gap_and_harms_nothing_else(make_ring):
+    ring = make_ring()
+    whole, less = ring.joined().whole_weld, ring.joined(without=(2,)).whole_weld
+    (gap,) = less.gaps
+    middle = 0.5 * (gap.from_arc_mm + gap.to_arc_mm)
+    assert_allclose(middle, 2.37 / 7 * ring.girth_mm, atol=3.0)
+    assert "Photograph here: from 3:" in gap.words
+    assert less.crest_count is None
+    by_place = {round(station.arc_mm): station for station in whole.stations}
+    for station in less.stations:
+        here = by_place[round(station.arc_mm)]
+        assert abs(station.weld_width_mm - here.weld_width_mm) <= 0.3
+    assert [sector.number for sector in less.sectors if not sector.values] == [4]
+
+
+def test_ripples_are_counted_once_round_the_clock(make_ring):
+    for spacing_mm in (1.7, 2.13, 3.9):
+        ring = make_ring(spacing_mm=spacing_mm)
+        whole = ring.joined().whole_weld
+        assert abs(whole.crest_count - ring.crests) <= 0.01 * ring.crests
+        assert len(whole.crests) == whole.crest_count
+
+
+def test_a_photo_given_twice_counts_once(make_ring):
+    ring = make_ring()
+    photos = ring.results()
+    again = replace(photos[4], photos=(replace(photos[4].photos[0], file="copy.jpg"),))
+    joined = join([*photos, again], coupon=ring.coupon)
+    (left_out,) = joined.whole_weld.left_out
+    assert (left_out.photo, left_out.code) == (7, "duplicate")
+    assert "ring-4.jpg" in left_out.reason
+    assert "duplicate" in {problem.code for problem in joined.photos[7].problems}
+    assert_allclose(
+        [s.weld_width_mm for s in joined.whole_weld.stations],
+        [s.weld_width_mm for s in join(photos, coupon=ring.coupon).whole_weld.stations],
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"toe_mm": -8.5}, "toes lie 2.5 mm elsewhere"),
+        ({"true_mm": 168.3}, "a pipe of another size"),
+        ({"shifts_mm": (0.0, 1.2, -0.1)}, "glued joint lies"),
+    ],
+)
+def test_a_photo_of_another_coupon_is_named(make_ring, changes, words):
+    ring = make_ring(photos=14)
+    stranger = make_ring(photos=14, **changes).photo(4, file="stranger.jpg")
+    record = replace(stranger.photos[0], tilt_deg=11.3)
+    stranger = replace(stranger, photos=(record,))
+    photos = ring.results()
+    whole = join([*photos[:4], stranger, *photos[4:]], coupon=ring.coupon).whole_weld
+    (left_out,) = whole.left_out
+    assert (left_out.photo, left_out.code) == (4, "not_belonging")
+    assert words in left_out.reason
+    assert whole.closure.fault == "none"
+
+
+def test_sectors_hold_what_the_weld_is_there(make_ring):
+    ring = make_ring()
+    whole = ring.joined().whole_weld
+    arcs = np.arange(0.0, ring.girth_mm, 0.5)
+    assert len(whole.sectors) == 12
+    for sector in whole.sectors:
+        assert_allclose(sector.middle_clock_deg, 30.0 * sector.number, atol=1e-6)
+        into = np.mod(arcs - sector.from_arc_mm, ring.girth_mm) < ring.girth_mm / 12.0
+        widths = ring.width_at(arcs[into])
+        (mean,) = [v for v in sector.values if (v.name, v.statistic) == ("weld_width", "mean")]
+        assert abs(mean.value - widths.mean()) <= min(0.05, mean.expanded_uncertainty)
+        (spacing,) = [
+            v for v in sector.values if (v.name, v.statistic) == ("ripple_spacing", "mean")
+        ]
+        assert abs(spacing.value - ring.girth_mm / ring.crests) <= spacing.expanded_uncertainty
+
+
+def test_as_many_sectors_as_are_asked_for(make_ring):
+    ring = make_ring()
+    whole = join(ring.results(), coupon=ring.coupon, sectors=8).whole_weld
+    assert [sector.middle_clock_deg for sector in whole.sectors] == pytest.approx(
+        [45.0 * k for k in range(8)]
+    )
+
+
+def test_halves_that_differ_are_told_apart(make_ring):
+    """The second half, from 6 by 9 to 12 o'clock, is 0.8 mm wider."""
+    ring = make_ring(step_mm=0.8, step_at_mm=0.5 * math.pi * 219.1, wave_mm=0.0)
+    halves = {(each.name, each.statistic): each for each in ring.joined().whole_weld.halves}
+    width = halves["weld_width", "mean"]
+    assert abs(width.difference + 0.8) <= width.expanded_uncertainty
+    assert "narrower than on the other half" in width.words
+    assert halves["ripple_spacing", "mean"].words.startswith("No difference")
+    flat = replace(ring.coupon, progression=None)
+    assert join(ring.results(), coupon=flat).whole_weld.halves == ()
+
+
+def test_a_step_of_the_width_is_a_candidate_for_a_restart(make_ring):
+    # The step is at 250 mm, and back again at 12 o'clock.
+    ring = make_ring(step_mm=0.7, noise_mm=0.06, wander_mm=0.05)
+    found = ring.joined().whole_weld.start_stops
+    for true_mm, kind in ((250.0, "tie-in"), (0.0, "stop")):
+        near = [
+            each
+            for each in found
+            if abs((each.arc_mm - true_mm + 344.0) % ring.girth_mm - 344.0) <= 5.0
+        ]
+        assert [each.kind for each in near] == [kind]
+        assert near[0].doubt < 0.6
+    assert len(found) <= 4
+
+
+def test_a_weld_whose_halves_are_not_said_and_that_goes_on_evenly_has_hardly_a_candidate(make_ring):
+    ring = make_ring(noise_mm=0.06, wander_mm=0.05)
+    coupon = replace(ring.coupon, progression=None)
+    assert len(join(ring.results(), coupon=coupon).whole_weld.start_stops) <= 1
+
+
+def test_where_the_width_leaves_its_limit_is_told_with_by_how_much(make_ring):
+    """Common practice asks for no more than 1.6 mm from the mean; a third of the weld is wider."""
+    ring = make_ring(step_mm=3.2, step_at_mm=460.0, wave_mm=0.0, noise_mm=0.02)
+    whole = ring.joined().whole_weld
+    over = [each for each in whole.beyond_limits if each.sure]
+    (record,) = [each for each in over if each.worst_value > 10.0]
+    mean_mm = 8.0 + 3.2 * (ring.girth_mm - 460.0) / ring.girth_mm
+    assert record.limit == 1.6
+    assert_allclose(record.beyond, 11.2 - mean_mm - 1.6, atol=0.1)
+    assert_allclose(record.from_arc_mm, 460.0, atol=2.0)
+    assert_allclose(record.to_arc_mm, ring.girth_mm, atol=2.0)
+
+
+def test_values_of_the_whole_stand_for_the_coupon_and_keep_the_scale(make_ring):
+    joined = make_ring().joined()
+    own = [q for q in joined.quantities if q.scope == "coupon"]
+    mean = next(q for q in own if (q.name, q.statistic) == ("weld_width", "mean"))
+    assert mean.photo is None
+    assert mean.photos == tuple(range(7))
+    (scale,) = [c for c in mean.budget if c.scope == "print"]
+    # Scale does not average out over seven photos.
+    whole_ratio = joined.whole_weld.closure.scale_U_ratio
+    assert_allclose(scale.standard_uncertainty, 0.5 * whole_ratio * mean.value, rtol=1e-6)
+    assert any(check.photos == mean.photos for check in joined.checks)
+
+
+def test_toes_are_high_and_low_where_the_strip_s_side_is_said(make_ring):
+    ring = make_ring()
+    whole = ring.joined().whole_weld
+    assert (whole.left_is, whole.right_is) == (None, None)
+    coupon = replace(ring.coupon, strip_side=StripSide.LOW)
+    whole = join(ring.results(), coupon=coupon).whole_weld
+    # The right toe, facing along the strip, lies beside it.
+    assert (whole.left_is, whole.right_is) == ("high side", "low side")
