@@ -39,6 +39,8 @@ APART_WIDTHS: Final = 1.5
 """Two candidates nearer than this, in weld widths, are one."""
 CRESTS: Final = 6
 """Gaps between crests on each side whose mean is compared."""
+MISSING_GAPS: Final = 3.0
+"""Gaps that may be missing among those compared: a crest is not seen everywhere."""
 MOST: Final = 12
 FEWEST_PLACES: Final = 40
 PLACE_WIDTHS: Final = 0.2
@@ -111,16 +113,24 @@ def _steps(values: Floats, half: int, line: Line) -> Floats:
 
 
 def _spacing_steps(line: Line, crests: WholeCrests) -> Floats:
-    """(N,) logarithm of the ripple spacing after each place over that before it."""
-    gaps = crests.gaps_mm
-    if gaps.size < 4 * CRESTS:
+    """(N,) logarithm of the ripple spacing after each place over that before it.
+
+    NaN where the gaps on its two sides do not follow each other without a break.
+    """
+    gaps, count = crests.gaps_mm, crests.gaps_mm.size
+    if count < 4 * CRESTS:
         return np.full(line.arc_mm.size, np.nan)
-    mode = "wrap" if line.closed else "nearest"
-    logs = np.log(median_filter(gaps, 3, mode=mode))
-    padded = np.pad(logs, CRESTS, mode="wrap" if line.closed else "edge")
-    means = np.lib.stride_tricks.sliding_window_view(padded, CRESTS).mean(axis=1)
-    after = np.searchsorted(crests.gap_at_mm, line.arc_mm)
-    return np.asarray(means[after + CRESTS] - means[after], dtype=np.float64)
+    logs = np.log(median_filter(gaps, 3, mode="wrap" if line.closed else "nearest"))
+    around = np.searchsorted(crests.gap_at_mm, line.arc_mm)[:, None] + np.arange(-CRESTS, CRESTS)
+    turns, own = np.divmod(around, count)
+    at_mm = crests.gap_at_mm[own] + turns * line.length_mm
+    # From the middle of the first gap to that of the last, one gap's worth is missing.
+    told_mm = gaps[own].sum(axis=1) - 0.5 * (gaps[own[:, 0]] + gaps[own[:, -1]])
+    unbroken = at_mm[:, -1] - at_mm[:, 0] < told_mm + MISSING_GAPS * float(np.median(gaps))
+    if not line.closed:
+        unbroken &= (turns == 0).all(axis=1)
+    steps = logs[own[:, CRESTS:]].mean(axis=1) - logs[own[:, :CRESTS]].mean(axis=1)
+    return np.where(unbroken & line.seen, steps, np.nan)
 
 
 def _in_swings(values: Floats) -> Floats:

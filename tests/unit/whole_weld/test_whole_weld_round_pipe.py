@@ -170,6 +170,25 @@ def test_a_weld_whose_halves_are_not_said_and_that_goes_on_evenly_has_hardly_a_c
     assert len(join(ring.results(), coupon=coupon).whole_weld.start_stops) <= 1
 
 
+def test_what_no_photo_shows_makes_nothing_of_what_two_show(make_ring):
+    """Most of the turn unseen: swings are those of the weld, not of the gap beside it."""
+    ring = make_ring(noise_mm=0.06, wander_mm=0.05)
+    coupon = replace(ring.coupon, progression=None)
+    results = ring.results(without=(0, 3, 4, 5, 6))
+    shaken = [
+        replace(
+            result,
+            ripples=tuple(
+                replace(ripple, place_mm=(x + ring.generator.normal() * 0.2, y))
+                for ripple in result.ripples
+                for x, y in [ripple.place_mm]
+            ),
+        )
+        for result in results
+    ]
+    assert len(join(shaken, coupon=coupon).whole_weld.start_stops) <= 1
+
+
 def test_where_the_width_leaves_its_limit_is_told_with_by_how_much(make_ring):
     """Common practice asks for no more than 1.6 mm from the mean; a third of the weld is wider."""
     ring = make_ring(step_mm=3.2, step_at_mm=460.0, wave_mm=0.0, noise_mm=0.02)
