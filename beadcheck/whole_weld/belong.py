@@ -60,10 +60,10 @@ def belonging(views: Sequence[View], *, turn_mm: float | None) -> Belonging:
     kept, left_out = once(views)
     kept, others = one_target(kept)
     left_out += others
-    while (worst := _most_contradicted(kept, turn_mm)) is not None:
-        view, reason = worst
-        kept = [each for each in kept if each is not view]
-        left_out.append(LeftOut(photo=view.photo, code="not_belonging", reason=reason))
+    while worst := _most_contradicted(kept, turn_mm):
+        out = {left.photo for left in worst}
+        kept = [each for each in kept if each.photo not in out]
+        left_out += worst
     return Belonging(
         views=tuple(kept), left_out=tuple(sorted(left_out, key=lambda each: each.photo))
     )
@@ -128,10 +128,11 @@ def one_target(views: Sequence[View]) -> tuple[list[View], list[LeftOut]]:
     ]
 
 
-def _most_contradicted(views: Sequence[View], turn_mm: float | None) -> tuple[View, str] | None:
-    """The photo that most others contradict, with the plainest reason; None where all agree.
+def _most_contradicted(views: Sequence[View], turn_mm: float | None) -> list[LeftOut]:
+    """Leave out the photo that most others contradict, with the plainest reason; none if all agree.
 
-    Where two photos contradict each other alone, the later one is taken to be the odd one.
+    Where two photos contradict each other alone, nobody can tell which is the odd one, and both are
+    left out; of two photos in all, one stays.
     """
     against: dict[int, list[_Against]] = {place: [] for place in range(len(views))}
     for i, one in enumerate(views):
@@ -142,12 +143,24 @@ def _most_contradicted(views: Sequence[View], turn_mm: float | None) -> tuple[Vi
     counts = {place: len({each.other for each in found}) for place, found in against.items()}
     worst = max(counts, key=lambda place: (counts[place], place), default=0)
     if not counts or counts[worst] == 0:
-        return None
+        return []
     plainest = max(against[worst], key=lambda each: each.weight)
-    reason = plainest.reason
-    if counts[worst] == counts[plainest.other]:
-        reason += f" Or it is {views[plainest.other].record.file}: two photos do not tell which."
-    return views[worst], reason
+    if counts[worst] > counts[plainest.other]:
+        return [_odd(views[worst], plainest.reason)]
+    pair = (worst, plainest.other)
+    doubtful = [
+        _odd(
+            views[this],
+            f"{plainest.reason} That photo is {views[other].record.file}, and nothing tells which "
+            "of the two is the odd one: photograph both places again.",
+        )
+        for this, other in (pair, pair[::-1])
+    ]
+    return doubtful if len(views) > len(doubtful) else doubtful[:1]
+
+
+def _odd(view: View, reason: str) -> LeftOut:
+    return LeftOut(photo=view.photo, code="not_belonging", reason=reason)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,7 +194,7 @@ def _diameters_apart(one: View, other: View) -> tuple[float, str] | None:
     if apart <= allowed:
         return None
     return apart / allowed, (
-        f"Its markers show a pipe of another size than those of other photos: {first:.0f} and "
+        f"Its markers show a pipe of another size than those of another photo: {first:.0f} and "
         f"{second:.0f} mm."
     )
 
@@ -200,7 +213,7 @@ def _steps_apart(one: View, other: View) -> tuple[float, str] | None:
             if apart > allowed and (worst is None or apart / allowed > worst[0]):
                 worst = (
                     apart / allowed,
-                    f"The strip's {where} lies {apart:.1f} mm otherwise than in other photos: it "
+                    f"The strip's {where} lies {apart:.1f} mm otherwise than in another photo: it "
                     "shows another strip, or one that was moved.",
                 )
     return worst
@@ -236,14 +249,14 @@ def _toes_apart(one: View, other: View, turn_mm: float | None) -> tuple[float, s
     elsewhere = max(toes.levels_mm) / level_mm
     if elsewhere > 1.0:
         return elsewhere, (
-            "Where it shows the same place as other photos its toes lie "
+            "Where it shows the same place as another photo its toes lie "
             f"{max(toes.levels_mm):.1f} mm elsewhere: it shows another weld, or the strip was "
             "moved in between."
         )
     unlike = max(toes.rests_mm) / (OTHER_REST * toes.own_u_mm)
     if unlike > 1.0 and toes.length_mm >= LEAST_ALIKE_MM:
         return unlike, (
-            "Where it shows the same place as other photos its toes wander otherwise, by "
+            "Where it shows the same place as another photo its toes wander otherwise, by "
             f"{max(toes.rests_mm):.1f} mm: it shows another weld."
         )
     return None

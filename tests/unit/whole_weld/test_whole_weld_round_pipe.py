@@ -112,6 +112,19 @@ def test_a_photo_of_another_coupon_is_named(make_ring, changes, words):
     assert whole.closure.fault == "none"
 
 
+def test_two_photos_that_contradict_each_other_alone_are_both_left_out(make_ring):
+    ring = make_ring()
+    stranger = make_ring(toe_mm=-8.5).photo(2, file="stranger.jpg")
+    photos = [ring.photo(1), stranger, ring.photo(4), ring.photo(5)]
+    joined = join(photos, coupon=ring.coupon)
+    whole = joined.whole_weld
+    assert whole.photos == (2, 3)
+    assert [each.photo for each in whole.left_out] == [0, 1]
+    assert "That photo is stranger.jpg, and nothing tells" in whole.left_out[0].reason
+    assert "That photo is ring-1.jpg, and nothing tells" in whole.left_out[1].reason
+    assert joined.photos[0].problems[-1].code == "not_belonging"
+
+
 def test_sectors_hold_what_the_weld_is_there(make_ring):
     ring = make_ring()
     whole = ring.joined().whole_weld
