@@ -16,6 +16,8 @@ STEPS: Final = {
     LengthUnit.MM: (1.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0),
     LengthUnit.INCH: (0.25, 0.5, 1.0, 2.0, 5.0, 10.0),
 }
+MARGIN: Final = 0.4
+"""Between an hour and the edge of the picture, in sizes of its letters."""
 APART: Final = 1.8
 """Numbers stand this many of their own widths apart at least."""
 
@@ -83,7 +85,7 @@ def _draw_hours(
         hour = whole.clock_sense * count % HOURS or HOURS
         x = foot[0] + float(row.x_px(np.array([count * every_mm]))[0]) + 0.5
         words = f"{hour} o'clock" if count == first else f"{hour}"
-        half = 0.5 * text_width_px(words, size_px, bold=True)
+        half = 0.5 * text_width_px(words, size_px, bold=True) + MARGIN * size_px
         middle = min(max(x, half), drawing.width_px - half)
         drawing.text((middle, foot[1] - 2.1 * size_px), words, size_px, bold=True, anchor="ms")
         # Two ticks, so that no line runs through the lengths between them.
