@@ -18,6 +18,7 @@ from beadcheck.report.drawing import (
 from beadcheck.report.weld_lines import ToeState
 from beadcheck.report.weld_marks import HALO, draw_toe_sample
 from beadcheck.result import StartStopRecord, WholeWeldRecord
+from beadcheck.whole_weld.cover import runs_of
 
 Floats = NDArray[np.float64]
 
@@ -73,7 +74,7 @@ def draw_weld(drawing: Drawing, whole: WholeWeldRecord, row: Row, *, line_px: fl
 def draw_gaps(drawing: Drawing, unseen: NDArray[np.bool_], *, line_px: float) -> None:
     """Hatch the columns that nobody photographed well enough."""
     height = drawing.height_px
-    for first, last in runs_of(unseen):
+    for first, last in runs_of(unseen, closed=False):
         cell = Drawing(np.ascontiguousarray(drawing.pixels_rgb[:, first:last]))
         for x in np.arange(-height, last - first + HATCH_PX, HATCH_PX):
             ends = np.array([[x, height], [x + height, 0.0]], dtype=np.float64)
@@ -109,7 +110,7 @@ def labels_of(whole: WholeWeldRecord, unseen: NDArray[np.bool_], row: Row) -> tu
     """Return what stands under a row, from left to right: gaps, starts and stops."""
     gaps = [
         Label(words=PHOTOGRAPH_HERE, first_px=float(first), last_px=float(last))
-        for first, last in runs_of(unseen)
+        for first, last in runs_of(unseen, closed=False)
     ]
     places = [
         (each, float(row.x_px(np.array([each.arc_mm]))[0]))
@@ -163,15 +164,3 @@ def draw_label(
         ends = np.array([[label.first_px, y], [label.last_px, y]])
         drawing.line(ends, INK, 2.0 * line_px)
     drawing.text(corner, label.words, size_px, bold=True)
-
-
-def runs_of(member: NDArray[np.bool_]) -> list[tuple[int, int]]:
-    """First index of each run of members, and the one after its last.
-
-    Examples
-    --------
-    >>> runs_of(np.array([True, False, True, True]))
-    [(0, 1), (2, 4)]
-    """
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], member, [False]]).astype(np.int8)))
-    return [(int(first), int(last)) for first, last in edges.reshape(-1, 2)]
