@@ -14,6 +14,7 @@ import pytest
 
 from beadcheck.coupon import Coupon, Shape
 from beadcheck.photo import Lens, Photo
+from beadcheck.target.catalogue import pipe_strip
 from beadcheck.target.design import Marker, TargetDesign, rectangle_mm
 from beadcheck.target.find import EdgeSamples, FoundMarker, FoundTarget
 
@@ -293,3 +294,38 @@ def _five_in_a_row() -> Callable[..., TargetDesign]:
 @pytest.fixture(scope="module", name="make_scene")
 def _make_scene() -> Callable[..., Scene]:
     return Scene
+
+
+def slipped_strip(
+    generator: np.random.Generator, move_mm: tuple[float, float], **view: object
+) -> tuple[Scene, FoundTarget]:
+    """A strip whose second segment is glued on out of place, and what is found of it as designed.
+
+    `view` says how the scene is seen; the joint stands at x = `pipe_strip(219.1).joints_mm[0]`.
+    """
+    design = pipe_strip(219.1)
+    joint_mm = design.joints_mm[0]
+    slipped = replace(
+        design,
+        markers=tuple(
+            replace(m, corners_mm=np.add(m.corners_mm, move_mm))
+            if m.corners_mm[0, 0] > joint_mm
+            else m
+            for m in design.markers
+        ),
+    )
+    scene = Scene(design=slipped, radius_mm=109.55, **view)
+    found = scene.found(generator)
+    by_id = {marker.id: marker for marker in design.markers}
+    moved = found.edges.edge_mm[:, :1] > joint_mm
+    return scene, replace(
+        found,
+        design=design,
+        markers=tuple(replace(m, marker=by_id[m.marker.id]) for m in found.markers),
+        edges=replace(found.edges, edge_mm=found.edges.edge_mm - moved * move_mm),
+    )
+
+
+@pytest.fixture(scope="module", name="slipped_strip")
+def _slipped_strip() -> Callable[..., tuple[Scene, FoundTarget]]:
+    return slipped_strip

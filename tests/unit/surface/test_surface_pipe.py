@@ -172,30 +172,11 @@ def test_an_oblique_view_of_a_pipe_is_told_but_used(make_scene, generator):
     assert "too_oblique" in {warning.code for warning in surface.warnings}
 
 
-def test_a_glued_joint_may_be_off_by_a_little(make_scene, generator):
+def test_a_glued_joint_may_be_off_by_a_little(slipped_strip, generator):
     """Half the markers in view stand on the next segment, 0.25 mm out of place."""
-    design = pipe_strip(219.1)
-    joint_mm = design.joints_mm[0]
-    slipped = replace(
-        design,
-        markers=tuple(
-            replace(m, corners_mm=np.add(m.corners_mm, (0.25, 0.1)))
-            if m.corners_mm[0, 0] > joint_mm
-            else m
-            for m in design.markers
-        ),
-    )
-    scene = make_scene(
-        design=slipped, radius_mm=109.55, look_at_mm=(joint_mm - 12.0, 12.0), tilt_deg=8.0
-    )
-    found = scene.found(generator)
-    by_id = {marker.id: marker for marker in design.markers}
-    moved = found.edges.edge_mm[:, :1] > joint_mm
-    as_designed = replace(
-        found,
-        design=design,
-        markers=tuple(replace(m, marker=by_id[m.marker.id]) for m in found.markers),
-        edges=replace(found.edges, edge_mm=found.edges.edge_mm - moved * (0.25, 0.1)),
+    joint_mm = pipe_strip(219.1).joints_mm[0]
+    scene, as_designed = slipped_strip(
+        generator, (0.25, 0.1), look_at_mm=(joint_mm - 12.0, 12.0), tilt_deg=8.0
     )
     surface = solve_surface(as_designed, scene.dark_photo, scene.coupon, EXACT_PRINT)
     errors, limits = errors_mm(scene, surface)

@@ -65,28 +65,11 @@ def test_two_photos_put_one_place_of_the_weld_at_one_place_of_the_strip(
     assert_allclose(told[0], told[1], atol=0.12)
 
 
-def test_a_step_at_a_glued_joint_is_read_with_its_doubt(make_scene, generator):
+def test_a_step_at_a_glued_joint_is_read_with_its_doubt(slipped_strip, generator):
     """The next segment is glued on 0.3 mm further along."""
-    design = pipe_strip(219.1)
-    joint_mm = design.joints_mm[0]
-    slipped = replace(
-        design,
-        markers=tuple(
-            replace(m, corners_mm=np.add(m.corners_mm, (0.3, 0.0)))
-            if m.corners_mm[0, 0] > joint_mm
-            else m
-            for m in design.markers
-        ),
-    )
-    scene = make_scene(design=slipped, radius_mm=109.55, look_at_mm=(joint_mm, 10.0), tilt_deg=7.0)
-    found = scene.found(generator)
-    by_id = {marker.id: marker for marker in design.markers}
-    moved = found.edges.edge_mm[:, :1] > joint_mm
-    as_designed = replace(
-        found,
-        design=design,
-        markers=tuple(replace(m, marker=by_id[m.marker.id]) for m in found.markers),
-        edges=replace(found.edges, edge_mm=found.edges.edge_mm - moved * (0.3, 0.0)),
+    joint_mm = pipe_strip(219.1).joints_mm[0]
+    scene, as_designed = slipped_strip(
+        generator, (0.3, 0.0), look_at_mm=(joint_mm, 10.0), tilt_deg=7.0
     )
     surface = solve_surface(as_designed, scene.dark_photo, scene.coupon, TRUE_PRINT)
     first, second = seen_parts(surface)
