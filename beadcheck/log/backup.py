@@ -18,7 +18,10 @@ from typing import Any, Final
 
 from sqlalchemy import Connection, Table, select
 
-from beadcheck.errors.log import BackupNotWrittenError, FileInTheWayError
+from beadcheck.errors.log_backup import (
+    BackupNotWrittenError,
+    FileInTheWayError,
+)
 from beadcheck.log.layout import newest_revision
 from beadcheck.log.open import Log
 from beadcheck.log.photos import COPY_ENDING, copy_place, is_whole

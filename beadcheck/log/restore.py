@@ -14,7 +14,7 @@ from typing import Any, Final
 from sqlalchemy import Connection, Table, func, insert, select
 from sqlalchemy.exc import CompileError, DataError, IntegrityError
 
-from beadcheck.errors.log import (
+from beadcheck.errors.log_backup import (
     BackupDamagedError,
     BackupNewerError,
     BackupOlderError,

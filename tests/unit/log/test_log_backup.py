@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import select
 
-from beadcheck.errors.log import (
+from beadcheck.errors.log_backup import (
     BackupDamagedError,
     BackupNewerError,
     BackupNotWrittenError,

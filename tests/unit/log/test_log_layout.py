@@ -9,7 +9,10 @@ from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import inspect
 
-from beadcheck.errors.log import BackupOlderError, LogError
+from beadcheck.errors.log import LogError
+from beadcheck.errors.log_backup import (
+    BackupOlderError,
+)
 from beadcheck.log import back_up, layout, measurement_of, open_log, people, restore, save
 from beadcheck.log.layout import known_revisions, newest_revision, revision_of
 from beadcheck.log.tables import METADATA
