@@ -1,0 +1,150 @@
+"""The near end: one process that works on what it is given, and can be stopped at any moment."""
+
+import contextlib
+import os
+import pickle
+import signal
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
+from typing import Any, BinaryIO, Final, TypeVar
+
+from beadcheck.errors.work import ProcessNotStartedError, WorkDiedError, WorkTooLongError
+from beadcheck.stoppable import frames
+from beadcheck.stoppable.child import Begun
+
+Given = TypeVar("Given")
+Done = TypeVar("Done")
+
+START_LIMIT_S: Final = 180.0
+"""Loading the libraries takes a second or two, and far longer where many do so at once."""
+_START: Final = (
+    "import sys; sys.path[:] = sys.argv[1:]; from beadcheck.stoppable.child import serve; serve()"
+)
+_THREAD_VARIABLES: Final = ("OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM")
+_QUIET: Final = getattr(subprocess, "CREATE_NO_WINDOW", 0)  # Windows alone opens windows
+
+
+class StoppableProcess:
+    """A process to work in; it starts with the first piece, and again after it was stopped.
+
+    One piece at a time, from one thread; `stop` may be called from any. Ctrl-C in a terminal does
+    not reach the process: whoever started it decides. It ends by itself once that one is gone,
+    however that came.
+
+    Parameters
+    ----------
+    threads
+        How many threads OpenCV and NumPy may use in it.
+    """
+
+    def __init__(self, *, threads: int = 1) -> None:
+        self._threads = threads
+        self._process: subprocess.Popen[bytes] | None = None
+        self._late = False
+
+    def do(self, work: Callable[[Given], Done], given: Given, *, limit_s: float) -> Done:
+        """Let the process call `work`, a function of a module, and return what it returns.
+
+        Parameters
+        ----------
+        limit_s
+            For the work alone, in seconds; starting the process does not count.
+
+        Raises
+        ------
+        WorkTooLongError, WorkDiedError, WorkFaultError
+            Only this piece is lost; the next one gets a new process.
+        ProcessNotStartedError
+        BeadcheckError
+            As `work` raised it.
+        """
+        packed = pickle.dumps((work, given), pickle.HIGHEST_PROTOCOL)
+        if self._process is None or self._process.poll() is not None:
+            self.stop()
+            self._process = self._started()
+        process = self._process
+        self._late = False
+        try:
+            begun = self._answer(process, START_LIMIT_S, packed)
+            ended = self._answer(process, limit_s) if isinstance(begun, Begun) else begun
+        except BaseException:
+            self.stop()
+            raise
+        if ended is None:
+            self.stop()
+            if begun is None:
+                raise ProcessNotStartedError(_how(process.returncode))
+            if self._late:
+                raise WorkTooLongError(limit_s)
+            raise WorkDiedError(_how(process.returncode))
+        if ended.refusal is not None:
+            raise ended.refusal
+        done: Done = ended.value
+        return done
+
+    def stop(self) -> None:
+        """End the process, whatever it is at."""
+        process, self._process = self._process, None
+        if process is None:
+            return
+        process.kill()
+        process.wait()
+        for pipe in (process.stdin, process.stdout):
+            with contextlib.suppress(OSError):  # what could not be sent any more
+                _open(pipe).close()
+
+    def _started(self) -> "subprocess.Popen[bytes]":
+        environment = os.environ | dict.fromkeys(_THREAD_VARIABLES, str(self._threads))
+        try:
+            return subprocess.Popen(  # noqa: S603  # this Python, and code of ours
+                [sys.executable, "-P", "-c", _START, *sys.path],
+                env=environment,
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+                start_new_session=True,
+                creationflags=_QUIET,
+            )
+        except OSError as error:
+            how = (error.strerror or "the system refuses").lower()
+            raise ProcessNotStartedError(how) from error
+
+    def _answer(
+        self, process: "subprocess.Popen[bytes]", limit_s: float, packed: bytes | None = None
+    ) -> Any:  # what the child sends
+        """Next answer, after something to work on was sent; None where the process is gone."""
+        timer = threading.Timer(limit_s, self._too_late, [process])
+        timer.start()
+        try:
+            if packed is not None:
+                frames.write(_open(process.stdin), packed)
+            return frames.receive(_open(process.stdout))
+        except (OSError, ValueError):  # ended, or its pipes closed by `stop` meanwhile
+            return None
+        finally:
+            timer.cancel()
+
+    def _too_late(self, process: "subprocess.Popen[bytes]") -> None:
+        self._late = True
+        process.kill()
+
+
+def _open(pipe: Any) -> BinaryIO:  # Popen knows its pipes as possibly missing
+    opened: BinaryIO = pipe
+    return opened
+
+
+def _how(code: int | None) -> str:
+    """How a process ended, in words.
+
+    Examples
+    --------
+    >>> _how(3)
+    'exit code 3'
+    """
+    if code is not None and code < 0:
+        with contextlib.suppress(ValueError):
+            return f"ended by {signal.Signals(-code).name}"
+    return f"exit code {code}"
