@@ -5,6 +5,7 @@ import math
 from beadcheck.coupon import (
     Coupon,
     PanelTimes,
+    Polarity,
     Position,
     Process,
     Progression,
@@ -37,6 +38,9 @@ def coupon_from_flags(
     progression: Progression | None,
     weld_pass: WeldPass | None,
     pulse: PulseTimes | PanelTimes | None,
+    polarity: Polarity | None = None,
+    layer: int | None = None,
+    bead: int | None = None,
     strip_side: StripSide | None = None,
 ) -> Coupon:
     """Coupon as the flags describe it.
@@ -58,6 +62,9 @@ def coupon_from_flags(
         raise ConflictingFlagsError(
             "--peak-time", f"--process {process.value}", "only a pulsed pass has pulses"
         )
+    for flag, count in (("--layer", layer), ("--bead", bead)):
+        if count is not None and weld_pass is WeldPass.FIT_UP:
+            raise ConflictingFlagsError(flag, "--pass fit-up", "nothing is welded yet")
     _refuse_outside("--outside-diameter", outside_diameter_mm, 10.0, 2500.0)
     _refuse_outside("--wall", wall_thickness_mm, 0.1, 200.0)
     is_pipe = pipe is not None or outside_diameter_mm is not None
@@ -75,9 +82,12 @@ def coupon_from_flags(
         outside_diameter_mm=outside_diameter_mm,
         wall_thickness_mm=wall_thickness_mm,
         process=process,
+        polarity=polarity,
         position=position,
         progression=progression,
         weld_pass=weld_pass,
+        layer=layer,
+        bead=bead,
         strip_side=strip_side,
         pulse=pulse if isinstance(pulse, PulseTimes) else None,
         panel_times=pulse if isinstance(pulse, PanelTimes) else None,

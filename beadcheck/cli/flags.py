@@ -6,7 +6,6 @@ from typing import Annotated, Literal
 import typer
 
 from beadcheck.cli import headings
-from beadcheck.coupon import Position, Process, Progression, StripSide, WeldPass
 
 Photos = Annotated[
     list[Path] | None,
@@ -102,25 +101,6 @@ Wall = Annotated[
         rich_help_panel=headings.COUPON,
     ),
 ]
-ProcessFlag = Annotated[
-    Process | None,
-    typer.Option(help="Welding process of the pass.", rich_help_panel=headings.COUPON),
-]
-PositionFlag = Annotated[
-    Position | None, typer.Option(help="Position of the coupon.", rich_help_panel=headings.COUPON)
-]
-ProgressionFlag = Annotated[
-    Progression | None,
-    typer.Option(help="Direction of vertical welding.", rich_help_panel=headings.COUPON),
-]
-StripSideFlag = Annotated[
-    StripSide | None,
-    typer.Option(
-        help="In 2G and 6G: whether the strip lies on the high or the low side of the weld, which "
-        "tells the toes apart.",
-        rich_help_panel=headings.COUPON,
-    ),
-]
 Clock = Annotated[
     list[str] | None,
     typer.Option(
@@ -140,10 +120,6 @@ Sectors = Annotated[
         "on plate, in how many stretches.",
         rich_help_panel=headings.OUTPUT,
     ),
-]
-PassFlag = Annotated[
-    WeldPass | None,
-    typer.Option("--pass", help="Which pass the photos show.", rich_help_panel=headings.COUPON),
 ]
 PeakTime = Annotated[
     float | None,

@@ -10,7 +10,6 @@ from pathlib import Path
 from beadcheck.cli.log_flags import Keeping
 from beadcheck.cli.streams import tell
 from beadcheck.log import (
-    UNNAMED_RUN,
     Corrected,
     Correction,
     Entry,
@@ -22,7 +21,7 @@ from beadcheck.log import (
     save,
 )
 from beadcheck.log.find import require_measurement
-from beadcheck.log.names import name_of
+from beadcheck.log.names import name_of, run_called
 from beadcheck.pipeline import Request
 from beadcheck.pipeline.outcome import limit_set_of
 from beadcheck.report.wording import LengthUnit
@@ -135,7 +134,7 @@ class Keeper:
         return Run(
             person=person,
             coupon=self.keeping.coupon or (file.coupon if file else coupon_of_now(self.now)),
-            name=file.run if file else result.coupon.weld_pass or UNNAMED_RUN,
+            name=file.run if file else run_called(result.coupon),
             weld_pass=result.coupon.weld_pass,
             process=result.coupon.process,
             measured_at=self.now,

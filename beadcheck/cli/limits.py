@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
-from beadcheck.cli import flags
+from beadcheck.cli import flags, pass_flags
 from beadcheck.cli.coupon_flags import coupon_from_flags
 from beadcheck.cli.failures import MEASURED
 from beadcheck.errors.command import BadFlagValueError
@@ -42,8 +42,8 @@ def limits(
         float | None,
         typer.Option(metavar="MM", help="Width of the weld on the side of the pass."),
     ] = None,
-    process: flags.ProcessFlag = None,
-    weld_pass: flags.PassFlag = None,
+    process: pass_flags.ProcessFlag = None,
+    weld_pass: pass_flags.PassFlag = None,
     guard: flags.Guard = None,
     inch: flags.Inch = False,
 ) -> int:

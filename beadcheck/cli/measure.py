@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Final
 import typer
 
 from beadcheck.arc import ArcSettings
-from beadcheck.cli import arc_flags, flags, log_flags
+from beadcheck.cli import arc_flags, flags, log_flags, pass_flags
 from beadcheck.cli.beside_file import refuse_flags_beside
 from beadcheck.cli.coupon_flags import coupon_from_flags, pointed_ends, pulse_from_flags
 from beadcheck.cli.failures import FOUND_OUTSIDE, MEASURED, NOT_MEASURED
+from beadcheck.cli.height_flags import known_angle, known_step
 from beadcheck.cli.photos import coupon_file_among
 from beadcheck.cli.settings_flags import (
     ArcFlags,
@@ -24,7 +25,6 @@ from beadcheck.cli.settings_flags import (
 from beadcheck.cli.streams import put
 from beadcheck.cli.take_flags import (
     entered_clocks,
-    number_and_uncertainty,
     photos_by_kind,
     refuse_useless_references,
     step_places,
@@ -35,16 +35,11 @@ from beadcheck.errors.command import (
     ConflictingFlagsError,
     FlagNeedsFlagError,
 )
-from beadcheck.quantity import COVERAGE_FACTOR
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from beadcheck.profiles.light_line.reference import KnownStep, LightAngle
     from beadcheck.result import Result
-
-ANGLE_EXPANDED_DEG: Final = 2.0
-"""U of an angle that is typed alone: set by hand with a protractor (an estimate)."""
 
 EXAMPLES: Final = """Examples:
 
@@ -76,11 +71,14 @@ def measure(
     pipe: flags.Pipe = None,
     outside_diameter: flags.OutsideDiameter = None,
     wall: flags.Wall = None,
-    process: flags.ProcessFlag = None,
-    position: flags.PositionFlag = None,
-    progression: flags.ProgressionFlag = None,
-    weld_pass: flags.PassFlag = None,
-    strip_side: flags.StripSideFlag = None,
+    process: pass_flags.ProcessFlag = None,
+    polarity: pass_flags.PolarityFlag = None,
+    position: pass_flags.PositionFlag = None,
+    progression: pass_flags.ProgressionFlag = None,
+    weld_pass: pass_flags.PassFlag = None,
+    layer: pass_flags.Layer = None,
+    bead: pass_flags.Bead = None,
+    strip_side: pass_flags.StripSideFlag = None,
     clock: flags.Clock = None,
     current: arc_flags.Current = None,
     volts: arc_flags.Volts = None,
@@ -171,6 +169,9 @@ def measure(
         position=position,
         progression=progression,
         weld_pass=weld_pass,
+        polarity=polarity,
+        layer=layer,
+        bead=bead,
         strip_side=strip_side,
         pulse=pulse_from_flags(peak_time, background_time, times_are),
     )
@@ -211,8 +212,8 @@ def measure(
         along=None if ends is None else Pointer(start_px=ends[0], end_px=ends[1]),
         hand={} if toes is None else read_hand_toes(toes, [p for _, ps in groups for p in ps]),
         without_target=no_target,
-        step=None if step is None else _known_step(step),
-        light_angle=None if light_angle is None else _light_angle(light_angle),
+        step=None if step is None else known_step(step),
+        light_angle=None if light_angle is None else known_angle(light_angle),
         step_places_px=places,
         clocks_deg=entered_clocks(clock or (), groups),
         sectors=sectors,
@@ -255,25 +256,6 @@ def _settings(
         weave=weave,
         wanted_overlap_ratio=None if overlap is None else overlap / 100.0,
     )
-
-
-def _known_step(text: str) -> "KnownStep":
-    from beadcheck.profiles.light_line.reference import U_STEP_MM, KnownStep
-
-    typed = number_and_uncertainty("--step", text, example="--step 5,0.04")
-    expanded = typed.expanded_uncertainty
-    return KnownStep(
-        thickness_mm=typed.value,
-        u_thickness_mm=U_STEP_MM if expanded is None else expanded / COVERAGE_FACTOR,
-    )
-
-
-def _light_angle(text: str) -> "LightAngle":
-    from beadcheck.profiles.light_line.reference import LightAngle
-
-    typed = number_and_uncertainty("--light-angle", text, example="--light-angle 45,2")
-    expanded = typed.expanded_uncertainty or ANGLE_EXPANDED_DEG
-    return LightAngle(angle_deg=typed.value, u_angle_deg=expanded / COVERAGE_FACTOR)
 
 
 def _refuse_target_flags(*, target: "Path | None", print_scale_mm: float | None) -> None:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
-from beadcheck.cli import flags
+from beadcheck.cli import flags, pass_flags
 from beadcheck.cli.coupon_flags import coupon_from_flags
 from beadcheck.cli.failures import MEASURED
 from beadcheck.cli.streams import put, tell
@@ -51,7 +51,7 @@ def repeat(
     plate: flags.PlateFlag = False,
     pipe: flags.Pipe = None,
     outside_diameter: flags.OutsideDiameter = None,
-    process: flags.ProcessFlag = None,
+    process: pass_flags.ProcessFlag = None,
     target: flags.Target = None,
     print_scale: flags.PrintScale = None,
     out: Annotated[

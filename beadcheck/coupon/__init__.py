@@ -8,8 +8,11 @@ from beadcheck.coupon.pulse_times import (
     TorchMotion,
     Weave,
 )
+from beadcheck.coupon.run_name import run_name
 from beadcheck.coupon.shape import (
+    MOST_LAYERS,
     Coupon,
+    Polarity,
     Position,
     Process,
     Progression,
@@ -19,8 +22,10 @@ from beadcheck.coupon.shape import (
 )
 
 __all__ = [
+    "MOST_LAYERS",
     "Coupon",
     "PanelTimes",
+    "Polarity",
     "Position",
     "Process",
     "Progression",
@@ -32,4 +37,5 @@ __all__ = [
     "TorchMotion",
     "Weave",
     "WeldPass",
+    "run_name",
 ]

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from beadcheck.coupon.pulse_times import PanelTimes, PulseTimes
 
@@ -20,6 +21,14 @@ class Process(StrEnum):
     GTAW_PULSED = "gtaw-pulsed"
     SMAW = "smaw"
     GMAW = "gmaw"
+
+
+class Polarity(StrEnum):
+    """Current type and polarity: the electrode negative or positive, or alternating current."""
+
+    DCEN = "dcen"
+    DCEP = "dcep"
+    AC = "ac"
 
 
 class Position(StrEnum):
@@ -58,21 +67,30 @@ class WeldPass(StrEnum):
     CAP = "cap"
 
 
+MOST_LAYERS: Final = 99
+"""Layers of a joint, and beads of a layer: more is a slip of the pen (common practice, no published
+source)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Coupon:
     """One coupon and the pass under the camera; what is not known is None.
 
     `outside_diameter_mm` is set exactly when the shape is a pipe; `panel_times` only where the
-    pulse times are not known in seconds.
+    pulse times are not known in seconds. Layers count from the root, the beads of a layer in the
+    order in which they were welded, both from 1; a fit-up has neither.
     """
 
     shape: Shape = Shape.PLATE
     outside_diameter_mm: float | None = None
     wall_thickness_mm: float | None = None
     process: Process | None = None
+    polarity: Polarity | None = None
     position: Position | None = None
     progression: Progression | None = None
     weld_pass: WeldPass | None = None
+    layer: int | None = None
+    bead: int | None = None
     pulse: PulseTimes | None = None
     panel_times: PanelTimes | None = None
     strip_side: StripSide | None = None
@@ -90,3 +108,10 @@ class Coupon:
         if self.wall_thickness_mm is not None and not 0.1 <= self.wall_thickness_mm <= 200.0:
             msg = "the wall thickness must lie between 0.1 and 200 mm"
             raise ValueError(msg)
+        for what, count in (("layer", self.layer), ("bead", self.bead)):
+            if count is not None and not 1 <= count <= MOST_LAYERS:
+                msg = f"the number of the {what} must lie between 1 and {MOST_LAYERS}"
+                raise ValueError(msg)
+            if count is not None and self.weld_pass is WeldPass.FIT_UP:
+                msg = f"a fit-up has no {what} yet"
+                raise ValueError(msg)

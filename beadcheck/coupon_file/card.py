@@ -22,7 +22,7 @@ from pathlib import Path
 from typing import Final
 
 from beadcheck.advice import CurrentRange
-from beadcheck.coupon import Process, WeldPass
+from beadcheck.coupon import Polarity, Process, WeldPass
 from beadcheck.coupon_file.cells import made_of, named_file, span
 from beadcheck.coupon_file.parts import JointPart
 from beadcheck.coupon_file.read import (
@@ -55,6 +55,7 @@ _PASS_KEYS: Final = (
     "name",
     "pass",
     "process",
+    "polarity",
     "filler",
     "current_range_a",
     "current_range_by",
@@ -80,6 +81,7 @@ class PassAsked:
     name: str
     weld_pass: WeldPass | None = None
     process: Process | None = None
+    polarity: Polarity | None = None
     filler: str | None = None
     current_range: CurrentRange | None = None
     volts_range: tuple[float, float] | None = None
@@ -168,6 +170,7 @@ def _asked(table: TomlTable, signer: str | None) -> PassAsked:
             name=name or table.text("pass", 'pass = "cap"'),
             weld_pass=weld_pass,
             process=word(table, "process", Process) if "process" in table.values else None,
+            polarity=word(table, "polarity", Polarity) if "polarity" in table.values else None,
             filler=text(table, "filler") or None,
             current_range=current_range(table),
             volts_range=span(table, "volts_range", "volts_range = [20, 26]"),

@@ -1,6 +1,6 @@
 """A coupon file and its procedure card together: the coupon wins, and what differs is told."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Final
 
@@ -36,8 +36,8 @@ def filled_in(coupon: CouponFile, card: ProcedureCard | None) -> Filled:
         *_differs("guard", coupon.guard, card.guard),
     ]
     for part in coupon.passes:
-        if part.name in asked:
-            remarks += _pass_remarks(part, asked[part.name])
+        if (of_card := _asked_of(part, asked)) is not None:
+            remarks += _pass_remarks(part, of_card)
         elif asked:
             remarks.append(f"pass {part.name!r} is not in it")
     return Filled(
@@ -48,10 +48,19 @@ def filled_in(coupon: CouponFile, card: ProcedureCard | None) -> Filled:
             guard=coupon.guard or card.guard,
             units=coupon.units or card.units,
             target=coupon.target or card.target,
-            passes=tuple(_pass(each, asked.get(each.name)) for each in coupon.passes),
+            passes=tuple(_pass(each, _asked_of(each, asked)) for each in coupon.passes),
         ),
         remarks=tuple(f"Procedure {card.file}: {remark}." for remark in remarks),
     )
+
+
+def _asked_of(said: PassPart, asked: Mapping[str, PassAsked]) -> PassAsked | None:
+    """What is asked of a pass, by its name, or else by what kind of pass it is.
+
+    A card asks the same of every layer and bead, unless it names one.
+    """
+    kind = "" if said.weld_pass is None else said.weld_pass.value
+    return asked.get(said.name) or asked.get(kind)
 
 
 def _joint(said: JointPart, asked: JointPart) -> JointPart:
@@ -75,6 +84,7 @@ def _pass(said: PassPart, asked: PassAsked | None) -> PassPart:
         said,
         weld_pass=said.weld_pass or asked.weld_pass,
         process=said.process or asked.process,
+        polarity=said.polarity or asked.polarity,
         filler=said.filler or asked.filler,
         settings=settings,
     )
@@ -96,6 +106,7 @@ def _pass_remarks(said: PassPart, asked: PassAsked) -> Iterator[str]:
     for remark in (
         *_differs("pass", said.weld_pass, asked.weld_pass),
         *_differs("process", said.process, asked.process),
+        *_differs("polarity", said.polarity, asked.polarity),
         *_differs("filler", said.filler, asked.filler),
         *_range_remarks(said, asked),
     ):

@@ -6,6 +6,7 @@ from enum import StrEnum
 from beadcheck.coupon import (
     Coupon,
     PanelTimes,
+    Polarity,
     Position,
     Process,
     Progression,
@@ -137,7 +138,8 @@ class PassPart:
     Attributes
     ----------
     name
-        By which it is told from the others; the word for the pass where nothing else is said.
+        By which it is told from the others; pass, layer and bead in words where nothing else is
+        said.
     filler
         Electrode or wire, in the user's words.
     signed
@@ -146,7 +148,10 @@ class PassPart:
 
     name: str
     weld_pass: WeldPass | None = None
+    layer: int | None = None
+    bead: int | None = None
     process: Process | None = None
+    polarity: Polarity | None = None
     filler: str | None = None
     settings: PassSettings = field(default_factory=PassSettings)
     signed: str | None = None
@@ -154,6 +159,9 @@ class PassPart:
 
     def __post_init__(self) -> None:
         self.settings.refuse_unfit(self.process)
+        for key, count in (("layer", self.layer), ("bead", self.bead)):
+            if count is not None and self.weld_pass is WeldPass.FIT_UP:
+                raise KeysContradictError(key, 'pass = "fit-up"', "nothing is welded yet")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,9 +231,12 @@ class JointPart:
             outside_diameter_mm=diameter_mm,
             wall_thickness_mm=wall_mm,
             process=part.process,
+            polarity=part.polarity,
             position=self.position,
             progression=self.progression,
             weld_pass=part.weld_pass,
+            layer=part.layer,
+            bead=part.bead,
             strip_side=self.strip_side,
             pulse=pulse if isinstance(pulse, PulseTimes) else None,
             panel_times=pulse if isinstance(pulse, PanelTimes) else None,

@@ -5,7 +5,16 @@ from pathlib import Path
 from typing import Final
 
 from beadcheck.advice import CurrentRange, StatedBy
-from beadcheck.coupon import Process, TimesAre, TorchMotion, Weave, WeldPass
+from beadcheck.coupon import (
+    MOST_LAYERS,
+    Polarity,
+    Process,
+    TimesAre,
+    TorchMotion,
+    Weave,
+    WeldPass,
+    run_name,
+)
 from beadcheck.coupon_file.cells import (
     ends_px,
     made_of,
@@ -37,7 +46,10 @@ _PHOTO_KEYS: Final = (
 _PASS_KEYS: Final = (
     "name",
     "pass",
+    "layer",
+    "bead",
     "process",
+    "polarity",
     "filler",
     "signed",
     *NUMBERS,
@@ -89,7 +101,8 @@ def pass_part(table: TomlTable, photos: PhotoTables, folder: Path | None) -> Pas
     """
     refuse_unknown(table, _PASS_KEYS)
     weld_pass = word(table, "pass", WeldPass) if "pass" in table.values else None
-    name = text(table, "name") or (weld_pass.value if weld_pass else "")
+    layer, bead = _place_in_joint(table, "layer"), _place_in_joint(table, "bead")
+    name = text(table, "name") or run_name(weld_pass, layer, bead)
     if not name:
         name = table.text("pass", 'pass = "cap"')
     parts = tuple(_photo_part(each, folder) for each in photos.of(table))
@@ -97,12 +110,21 @@ def pass_part(table: TomlTable, photos: PhotoTables, folder: Path | None) -> Pas
         return PassPart(
             name=name,
             weld_pass=weld_pass,
+            layer=layer,
+            bead=bead,
             process=word(table, "process", Process) if "process" in table.values else None,
+            polarity=word(table, "polarity", Polarity) if "polarity" in table.values else None,
             filler=text(table, "filler") or None,
             settings=_settings(table),
             signed=text(table, "signed") or None,
             photos=parts,
         )
+
+
+def _place_in_joint(table: TomlTable, key: str) -> int | None:
+    if key not in table.values:
+        return None
+    return table.whole_number(key, 1, MOST_LAYERS, example=f"{key} = 2")
 
 
 def _settings(table: TomlTable) -> PassSettings:

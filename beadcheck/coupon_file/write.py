@@ -66,7 +66,10 @@ def _pass(part: PassPart) -> Table:
     said: dict[str, _Plain] = {
         "name": part.name,
         "pass": _plain(part.weld_pass),
+        "layer": part.layer,
+        "bead": part.bead,
         "process": _plain(part.process),
+        "polarity": _plain(part.polarity),
         "filler": part.filler,
         "signed": part.signed,
         **_settings(part.settings),

@@ -23,7 +23,7 @@ from beadcheck.log.entry import (
 from beadcheck.log.export import csv_lines, json_lines
 from beadcheck.log.find import each_document, measurement_of, measurements, run_before
 from beadcheck.log.forget import Forgotten, forget_person
-from beadcheck.log.names import UNNAMED_RUN, coupon_of_now, key_of
+from beadcheck.log.names import UNNAMED_RUN, coupon_of_now, key_of, run_called
 from beadcheck.log.newest import Headline, LoggedLine, LoggedPage, newest
 from beadcheck.log.open import Log, open_log
 from beadcheck.log.people import AddedPeople, add_people, people
@@ -90,6 +90,7 @@ __all__ = [
     "read_class_list",
     "restore",
     "run_before",
+    "run_called",
     "save",
     "settings_of",
     "summary_rows",

@@ -4,7 +4,9 @@ import unicodedata
 from datetime import datetime
 from typing import Final
 
+from beadcheck.coupon import Coupon, run_name
 from beadcheck.errors.log import NameNotUsableError
+from beadcheck.result import CouponRecord
 
 LONGEST_NAME: Final = 80
 UNNAMED_RUN: Final = "pass not said"
@@ -40,6 +42,17 @@ def key_of(name: str) -> str:
     '007'
     """
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+
+
+def run_called(coupon: Coupon | CouponRecord) -> str:
+    """Name of a pass that nobody named: by pass, layer and bead, so that no two are taken for one.
+
+    Examples
+    --------
+    >>> run_called(Coupon()), run_called(Coupon(layer=2))
+    ('pass not said', 'layer 2')
+    """
+    return run_name(coupon.weld_pass, coupon.layer, coupon.bead) or UNNAMED_RUN
 
 
 def coupon_of_now(now: datetime) -> str:

@@ -2,11 +2,19 @@
 
 from typing import Final
 
-from beadcheck.coupon import Shape, TimesAre
+from beadcheck.coupon import Shape, TimesAre, WeldPass
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import CouponRecord, PhotoRecord, SettingsRecord, StatedRecord
 from beadcheck.units import MM_PER_INCH
 
+PASS_WORDS: Final[dict[str, str]] = {
+    WeldPass.FIT_UP: "fit-up, not welded yet",
+    WeldPass.ROOT: "root pass, from the face side",
+    WeldPass.ROOT_SIDE: "root, from the root side",
+    WeldPass.SECOND: "second pass",
+    WeldPass.FILL: "fill pass",
+    WeldPass.CAP: "cap pass",
+}
 WITHOUT_TARGET: Final = "without a target: pixels and percent only"
 
 
@@ -23,12 +31,18 @@ def coupon_words(coupon: CouponRecord, show: LengthUnit, *, without_target: bool
         words.append(f"thickness {_size_words(coupon.wall_thickness_mm, show)}")
     if coupon.process is not None:
         words.append(_process_words(coupon.process))
+    if coupon.polarity is not None:
+        words.append(coupon.polarity.upper())
     if coupon.position is not None:
         words.append(coupon.position)
     if coupon.progression is not None:
         words.append(f"vertical {coupon.progression}")
+    if coupon.strip_side is not None:
+        words.append(f"strip on the {coupon.strip_side} side")
     if coupon.weld_pass is not None:
-        words.append(f"{coupon.weld_pass} pass")
+        words.append(PASS_WORDS[coupon.weld_pass])
+    counts = (("layer", coupon.layer), ("bead", coupon.bead))
+    words += [f"{what} {count}" for what, count in counts if count is not None]
     return ", ".join(words)
 
 

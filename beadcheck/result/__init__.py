@@ -10,6 +10,7 @@ from beadcheck.result.convert import (
     quantity_of,
     quantity_records,
 )
+from beadcheck.result.coupon import CouponRecord
 from beadcheck.result.frame import TargetFrameRecord, TargetPartRecord
 from beadcheck.result.indication import IndicationRecord
 from beadcheck.result.photo import PhotoRecord, ProblemRecord
@@ -20,7 +21,6 @@ from beadcheck.result.records import (
     AdviceRecord,
     CheckRecord,
     ComponentRecord,
-    CouponRecord,
     NotMeasuredRecord,
     QuantityRecord,
     Result,

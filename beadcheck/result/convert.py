@@ -15,11 +15,11 @@ from beadcheck.quantity import (
     Side,
     Statistic,
 )
+from beadcheck.result.coupon import CouponRecord
 from beadcheck.result.records import (
     AdviceRecord,
     CheckRecord,
     ComponentRecord,
-    CouponRecord,
     NotMeasuredRecord,
     QuantityRecord,
 )
@@ -35,9 +35,13 @@ def coupon_record(coupon: Coupon) -> CouponRecord:
         outside_diameter_mm=coupon.outside_diameter_mm,
         wall_thickness_mm=coupon.wall_thickness_mm,
         weld_pass=_word(coupon.weld_pass),
+        layer=coupon.layer,
+        bead=coupon.bead,
         process=_word(coupon.process),
+        polarity=_word(coupon.polarity),
         position=_word(coupon.position),
         progression=_word(coupon.progression),
+        strip_side=_word(coupon.strip_side),
         peak_time_s=None if pulse is None else pulse.peak_s,
         background_time_s=None if pulse is None else pulse.background_s,
     )

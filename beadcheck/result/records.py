@@ -4,11 +4,12 @@ The text under each field is its description in the published JSON Schema.
 """
 
 from dataclasses import dataclass
-from typing import Annotated, Final, Literal
+from typing import Final, Literal
 
-from pydantic import Field, with_config
+from pydantic import with_config
 
 from beadcheck.limits import NOT_JUDGED, Finding
+from beadcheck.result.coupon import CouponRecord
 from beadcheck.result.form import RECORD, PixelPoint, PlacePoint
 from beadcheck.result.indication import IndicationRecord
 from beadcheck.result.photo import PhotoRecord
@@ -21,31 +22,6 @@ CAUTION: Final = (
     "beadcheck is a practice aid. The final judgement is a qualified inspector's, under the "
     "governing code and procedure; a photo of the face shows no inside flaw."
 )
-
-
-@with_config(RECORD)
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CouponRecord:
-    """The coupon and the pass, as entered; what was not entered is null."""
-
-    shape: str
-    """plate or pipe."""
-    outside_diameter_mm: float | None
-    """Outside diameter of the pipe as entered, in mm; null for a plate."""
-    wall_thickness_mm: float | None
-    """Nominal wall or plate thickness, in mm."""
-    weld_pass: Annotated[str | None, Field(alias="pass")]
-    """Which pass the photos show: fit-up, root, root-side, second, fill or cap."""
-    process: str | None = None
-    """Welding process: gtaw, gtaw-pulsed, smaw or gmaw."""
-    position: str | None = None
-    """Test position of the coupon, 1G to 6G."""
-    progression: str | None = None
-    """Direction of vertical welding: up or down."""
-    peak_time_s: float | None = None
-    """Time of the peak current in one pulse, in seconds."""
-    background_time_s: float | None = None
-    """Time of the background current in one pulse, in seconds."""
 
 
 @with_config(RECORD)

@@ -45,6 +45,8 @@ class LastRun:
     ----------
     position
         Test position now, where it is another than then; else None.
+    polarities
+        Polarity then and now, where both were said and differ; else None.
     values
         Those that were measured both times.
     settings
@@ -53,6 +55,7 @@ class LastRun:
 
     earlier: Logged
     position: str | None
+    polarities: tuple[str, str] | None
     values: tuple[ValueChange, ...]
     settings: tuple[SettingChange, ...]
 
@@ -73,6 +76,7 @@ def since_last_run(log: Log, result: Result, run: Run) -> LastRun | None:
     return LastRun(
         earlier=earlier,
         position=position if position != earlier.position else None,
+        polarities=_polarities(then, result),
         values=_values(_by_key(then), _by_key(result)),
         settings=settings_changes(before, after) if before and after else (),
     )
@@ -95,6 +99,11 @@ def last_run_of(log: Log, found: Measurement) -> LastRun | None:
         measured_at=logged.measured_at,
     )
     return since_last_run(log, found.result, run)
+
+
+def _polarities(then: Result, now: Result) -> tuple[str, str] | None:
+    before, after = then.coupon.polarity, now.coupon.polarity
+    return None if before is None or after is None or before == after else (before, after)
 
 
 def _values(

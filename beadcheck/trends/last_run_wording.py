@@ -29,6 +29,9 @@ def last_run_lines(found: LastRun | None, unit: LengthUnit) -> list[str]:
             f"It was in {earlier.position or 'a position that was not said'} then, and is in "
             f"{found.position} now."
         )
+    if found.polarities is not None:
+        before, after = found.polarities
+        lines.append(f"It was welded on {before.upper()} then, and on {after.upper()} now.")
     if moved:
         lines.append("One run may be chance: the trend tells more from five welds on.")
     return lines

@@ -17,6 +17,20 @@ from .test_page_access import too_small, violations
 from .test_page_correcting import saved_result
 
 SLOW_MS = 60_000
+TILTED = """\
+format = "beadcheck-coupon/1"
+coupon = "P8-18"
+pipe_size = "NPS 8 SCH 60"
+position = "6G"
+strip_side = "low"
+sectors = 8
+
+[[pass]]
+pass = "fill"
+layer = 3
+process = "gtaw"
+polarity = "dcen"
+"""
 
 
 def open_joint(page: Page) -> None:
@@ -45,6 +59,11 @@ def test_what_the_page_writes_the_command_measures_to_the_same_numbers(
     page.locator("#wall_thickness input").fill("10")
     page.locator("#weld_pass input").click()
     page.get_by_role("option", name="Cap").click()
+    page.locator("#layer input").fill("4")
+    page.locator("#bead input").fill("2")
+    page.locator("#process input").click()
+    page.get_by_role("option", name="SMAW (stick)").click()
+    page.locator("#polarity").get_by_text("DCEP").click()
     choose(page, weld)
     measure(page)
     open_joint(page)
@@ -65,7 +84,9 @@ def test_what_the_page_writes_the_command_measures_to_the_same_numbers(
     file.write_bytes(waited.value.path().read_bytes())
     written = tomllib.loads(file.read_text("utf-8"))
     assert written["groove"] == {"form": "single-v", "root_gap_mm": 3.175}
-    assert [each["filler"] for each in written["pass"]] == ["E7018"]
+    (cap,) = written["pass"]
+    said = [cap[key] for key in ("name", "layer", "bead", "process", "polarity", "filler")]
+    assert said == ["cap, layer 4, bead 2", 4, 2, "smaw", "dcep", "E7018"]
     (tmp_path / weld.name).write_bytes(weld.read_bytes())
 
     command = [sys.executable, "-m", "beadcheck", "measure", str(file), "--json"]
@@ -109,6 +130,16 @@ def test_a_coupon_file_and_a_card_fill_the_form_in_and_a_broken_one_leaves_it(
     expect(page.locator("#current input")).to_have_value("112")
     expect(page.locator("#limits input")).to_have_value(re.compile(".+"))
     assert violations(page) == {}
+    tilted = tmp_path / "tilted.toml"
+    tilted.write_text(TILTED, encoding="utf-8")
+    load(page, tilted)
+    expect(page.locator("#sectors input")).to_have_value("8", timeout=SLOW_MS)
+    expect(page.get_by_role("radio", name="Low side")).to_be_checked()
+    expect(page.get_by_role("radio", name="DCEN")).to_be_checked()
+    expect(page.locator("#layer input")).to_have_value("3")
+    expect(page.locator("#bead input")).to_have_value("")
+    load(page, SAMPLES / "stick-on-pipe.toml")
+    expect(told).to_contain_text("Stick on 8 inch pipe", timeout=SLOW_MS)
     page.set_viewport_size({"width": 390, "height": 844})
     page.locator("#joint-write").click()
     expect(page.locator("#joint-written pre")).to_contain_text("format =", timeout=SLOW_MS)

@@ -49,6 +49,11 @@ def some_photo(tmp_path):
         ([PHOTO, "--wall", "1000"], "between 0.1 and 200"),
         ([PHOTO, "--position", "5G"], "--position 5G means nothing without --pipe"),
         ([PHOTO, "--position", "7G"], "'7G' is not one of"),
+        (
+            [PHOTO, "--pass", "fit-up", "--bead", "2"],
+            "--bead and --pass fit-up cannot be given together",
+        ),
+        ([PHOTO, "--layer", "0"], "greater than or equal to 1"),
         ([PHOTO, "--strip-side", "low"], "--strip-side means nothing without --pipe"),
         ([PHOTO, "--clock", "400"], "0 to 360"),
         ([PHOTO, "--clock", "other.jpg=90"], "Say which photo it is of (coupon.jpg)"),

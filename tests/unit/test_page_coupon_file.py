@@ -35,7 +35,10 @@ LIMITS = offered_limits()
 PLATE = Entries(
     wall_thickness=10.0,
     process="gmaw",
+    polarity="dcep",
     weld_pass=WeldPass.CAP.value,
+    layer=4,
+    bead=2,
     position="3G",
     progression="up",
     check_bar=99.7,
@@ -54,8 +57,11 @@ PIPE = Entries(
     schedule="60",
     process="gtaw-pulsed",
     weld_pass=WeldPass.ROOT.value,
+    polarity="dcen",
     position="6G",
     progression="up",
+    strip_side="low",
+    sectors=8,
     limits_of="Practice coupons",
     limits="pipe-coupon",
     calibrated=False,
@@ -138,7 +144,8 @@ def test_the_command_measures_a_written_file_as_the_page_would(
     light = Use(
         kind=PhotoKind.LIGHT_LINE, reference=Reference.ANGLE, angle_deg=45.0, u_angle_deg=1.0
     )
-    uses = {} if entries.no_target else {"second": pair, "line": light}
+    cap = replace(FACE, clock_deg=97.5 if entries.shape == Shape.PIPE.value else None)
+    uses = {"cap": cap} if entries.no_target else {"cap": cap, "second": pair, "line": light}
     asked = replace(
         order(entries, photos, **uses),
         pointers={"cap 7.jpg": Pointer(start_px=(10.5, 20.0), end_px=(3000.25, 90.0))},
@@ -164,6 +171,8 @@ def test_the_command_measures_a_written_file_as_the_page_would(
             "step",
             "light_angle",
             "step_places_px",
+            "clocks_deg",
+            "sectors",
             "cameras",
         ):
             if each == "settings" and "pulsed" not in str(entries.process):

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from beadcheck.arc import PulsedArc, SteadyArc, TravelOfRun
-from beadcheck.coupon import PanelTimes, PulseTimes, TimesAre
+from beadcheck.coupon import PanelTimes, PulseTimes, TimesAre, WeldPass
 from beadcheck.errors import BeadcheckError, SettingError
 from beadcheck_page.arc_entries import asked_of_times
 from beadcheck_page.bench import Bench
@@ -94,11 +94,22 @@ def test_times_are_seconds_only_where_somebody_says_so(answer, kind) -> None:
         ({"run_length": 120}, "run length or the arc time"),
         ({"motion": "steady", "weave": "alternating"}, "contradict"),
         ({"motion": "hops"}, "not one of the choices"),
+        ({"polarity": "dc"}, "not one of the choices"),
+        ({"layer": 2.5}, "whole number from 1 to 99"),
+        ({"bead": 1e300}, "whole number from 1 to 99"),
+        ({"sectors": 1}, "whole number from 2 to 72"),
+        ({"sectors": True}, "whole number from 2 to 72"),
     ],
 )
 def test_settings_that_make_no_sense_are_refused(changes, words) -> None:
     with pytest.raises(SettingError, match=words):
         understood(replace(PULSED, **changes), limit_names=())
+
+
+def test_what_a_fit_up_or_a_plate_does_not_show_does_not_count() -> None:
+    entries = Entries(weld_pass=WeldPass.FIT_UP.value, layer=2, bead=1, strip_side="high")
+    coupon = understood(entries, limit_names=()).coupon
+    assert (coupon.layer, coupon.bead, coupon.strip_side) == (None, None, None)
 
 
 def test_an_answer_holds_for_the_times_that_it_was_given_for(tmp_path: Path) -> None:

@@ -28,7 +28,9 @@ ANYTHING = st.recursive(
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
     max_leaves=8,
 )
-KEYS = st.sampled_from(["kind", "with", "reference", "step", "unit", "angle", "sure", "place"])
+KEYS = st.sampled_from(
+    ["kind", "with", "reference", "step", "unit", "angle", "sure", "place", "clock"]
+)
 VIEW = Use(kind=PhotoKind.PAIR)
 LIGHT = Use(kind=PhotoKind.LIGHT_LINE)
 
@@ -60,6 +62,7 @@ def test_whatever_is_said_of_a_photo_gives_a_use_or_one_sentence(told: object) -
     assert "\n" not in said
     assert use.step_at is None or all(0.0 <= share <= 1.0 for share in use.step_at)
     assert use.step_mm is None or use.step_mm >= 3.0
+    assert use.clock_deg is None or 0.0 <= use.clock_deg < 360.0
     assert use.angle_deg is None or 0.0 < use.angle_deg <= 80.0
 
 
@@ -68,6 +71,15 @@ def test_what_is_not_said_stays_as_it_was() -> None:
     use = changed_use(use, {"place": [0.25, 0.75]})
     assert use == replace(LIGHT, step_mm=4.5, step_at=(0.25, 0.75))
     assert changed_use(use, {"step": ""}).step_mm is None
+
+
+@pytest.mark.parametrize(("told", "clock_deg"), [("97.5", 97.5), ("0", 0.0), ("360", 0.0)])
+def test_a_clock_position_by_hand_is_kept_and_can_be_taken_back(told, clock_deg) -> None:
+    use = changed_use(FACE, {"clock": told})
+    assert use.clock_deg == clock_deg
+    assert changed_use(use, {"clock": ""}).clock_deg is None
+    with pytest.raises(SettingError, match="clock position"):
+        changed_use(use, {"clock": "361"})
 
 
 def test_a_step_in_inches_is_kept_in_millimetres() -> None:

@@ -8,11 +8,25 @@ from typing import Final
 import gradio as gr
 from gradio.components import Component
 
-from beadcheck.coupon import Position, Process, Progression, Shape, WeldPass
+from beadcheck.coupon import (
+    Polarity,
+    Position,
+    Process,
+    Progression,
+    Shape,
+    StripSide,
+    WeldPass,
+)
 from beadcheck.limits import DecisionRule
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.entries import UNSAID
-from beadcheck_page.field_kinds import choices_of, length_field, list_field, switch_field
+from beadcheck_page.field_kinds import (
+    choices_of,
+    count_field,
+    length_field,
+    list_field,
+    switch_field,
+)
 from beadcheck_page.limit_choices import GUARD_CHOICES, LimitChoices
 from beadcheck_page.settings_controls import SettingsFields
 from beadcheck_page.sizes import size_choices
@@ -22,6 +36,15 @@ PROCESS_WORDS: Final = {
     Process.GTAW_PULSED: "GTAW (TIG), pulsed",
     Process.SMAW: "SMAW (stick)",
     Process.GMAW: "GMAW (MIG/MAG)",
+}
+POLARITY_WORDS: Final = {
+    Polarity.DCEN: "DCEN (electrode −)",
+    Polarity.DCEP: "DCEP (electrode +)",
+    Polarity.AC: "AC",
+}
+STRIP_SIDE_WORDS: Final = {
+    StripSide.HIGH: "High side",
+    StripSide.LOW: "Low side",
 }
 PASS_WORDS: Final = {
     WeldPass.FIT_UP: "Fit-up",
@@ -54,9 +77,14 @@ class Fields:
     outside_diameter: gr.Number
     wall_thickness: gr.Number
     process: gr.Dropdown
+    polarity: gr.Radio
     weld_pass: gr.Dropdown
+    layer: gr.Number
+    bead: gr.Number
     position: gr.Dropdown
     progression: gr.Radio
+    strip_side: gr.Radio
+    sectors: gr.Number
     check_bar: gr.Number
     limits_of: gr.Dropdown
     limits: gr.Dropdown
@@ -134,6 +162,16 @@ def coupon_fields(
     with gr.Row():
         weld_pass = list_field("weld_pass", "Pass", [NOT_SAID, *choices_of(PASS_WORDS)])
         process = list_field("process", "Process", [NOT_SAID, *choices_of(PROCESS_WORDS)])
+    polarity = switch_field(
+        "polarity",
+        "Polarity",
+        [*choices_of(POLARITY_WORDS), NOT_SAID],
+        value=UNSAID,
+        shown=False,
+    )
+    with gr.Row():
+        layer = count_field("layer", "Layer, if you count them; the root is 1")
+        bead = count_field("bead", "Bead of that layer")
     with gr.Row():
         position = list_field("position", "Position", [NOT_SAID, *choices_of(POSITION_WORDS)])
         families = [("Usual for this coupon", UNSAID), *limit_choices.families]
@@ -152,6 +190,14 @@ def coupon_fields(
         value=UNSAID,
         shown=False,
     )
+    strip_side = switch_field(
+        "strip_side",
+        "The strip lies on the",
+        [*choices_of(STRIP_SIDE_WORDS), NOT_SAID],
+        value=UNSAID,
+        shown=False,
+    )
+    sectors = count_field("sectors", "Sectors round the clock, if not 12")
     check_bar = length_field("check_bar")
     return Fields(
         unit=unit,
@@ -161,9 +207,14 @@ def coupon_fields(
         outside_diameter=outside_diameter,
         wall_thickness=wall_thickness,
         process=process,
+        polarity=polarity,
         weld_pass=weld_pass,
+        layer=layer,
+        bead=bead,
         position=position,
         progression=progression,
+        strip_side=strip_side,
+        sectors=sectors,
         check_bar=check_bar,
         limits_of=limits_of,
         limits=limits,

@@ -114,7 +114,9 @@ def filled_by(
     if written.guard is not None:
         changes["guard"] = written.guard.value
     if part is not None:
-        changes |= _said({"weld_pass": part.weld_pass, "process": part.process})
+        changes |= _said(
+            {"weld_pass": part.weld_pass, "process": part.process, "polarity": part.polarity}
+        )
     if isinstance(written, CouponFile):
         base = Entries()
         welded = part if isinstance(part, PassPart) else None
@@ -148,7 +150,13 @@ def _said(words: Mapping[str, Any]) -> Changes:
 
 
 def _joint(joint: JointPart, unit: LengthUnit) -> Changes:
-    changes = _said({"position": joint.position, "progression": joint.progression})
+    changes = _said(
+        {
+            "position": joint.position,
+            "progression": joint.progression,
+            "strip_side": joint.strip_side,
+        }
+    )
     if joint.shape is Shape.PLATE:
         changes["shape"] = Shape.PLATE.value
     if joint.shape is Shape.PIPE or joint.is_pipe:
@@ -195,10 +203,12 @@ def _of_coupon(coupon: CouponFile, part: PassPart | None, unit: LengthUnit) -> C
     changes: Changes = {
         "check_bar": _shown(coupon.print_scale_mm, unit),
         "calibrated": coupon.use_camera,
+        "sectors": coupon.sectors,
     }
     if part is None:
         return changes
     faces = [photo for photo in part.photos if photo.kind is PhotoKind.FACE]
+    changes |= {"layer": part.layer, "bead": part.bead}
     changes["no_target"] = bool(faces) and all(photo.without_target for photo in faces)
     return {**changes, **_settings(part.settings, unit)}
 

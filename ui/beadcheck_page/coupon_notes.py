@@ -43,6 +43,8 @@ def _photo_words(photo: PhotoPart) -> str:
         notes.append(f"step {photo.step.value:g} mm")
     if photo.light_angle is not None:
         notes.append(f"light at {photo.light_angle.value:g}°")
+    if photo.clock_deg is not None:
+        notes.append(f"clock position {photo.clock_deg:g}°")
     return " and ".join(photo.files) + (f" ({', '.join(notes)})" if notes else "")
 
 

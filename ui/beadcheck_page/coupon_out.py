@@ -19,7 +19,7 @@ from beadcheck_page.entries import BackgroundIn, Entries, length_mm, number, tex
 from beadcheck_page.groove_entries import JointEntries
 from beadcheck_page.orders import Order
 from beadcheck_page.take_requests import take_reference
-from beadcheck_page.takes import PageTake
+from beadcheck_page.takes import PageTake, use_of
 from beadcheck_page.understanding import Settings
 
 
@@ -40,14 +40,16 @@ def coupon_of_order(
     SettingError
         A photo's kind calls for something that was not entered, or an entry makes no sense.
     """
-    from beadcheck.log.names import UNNAMED_RUN  # noqa: PLC0415  # loads a database layer
+    from beadcheck.log.names import run_called  # noqa: PLC0415  # loads a database layer
 
     settings = order.settings
-    weld_pass = settings.coupon.weld_pass
     part = PassPart(
-        name=UNNAMED_RUN if weld_pass is None else weld_pass.value,
-        weld_pass=weld_pass,
+        name=run_called(settings.coupon),
+        weld_pass=settings.coupon.weld_pass,
+        layer=settings.coupon.layer,
+        bead=settings.coupon.bead,
         process=settings.coupon.process,
+        polarity=settings.coupon.polarity,
         filler=more.understood_filler(),
         settings=_settings(entries, settings),
         photos=tuple(_photo(take, order) for take in order.takes),
@@ -61,6 +63,7 @@ def coupon_of_order(
         units=LengthSystem(settings.unit.value),
         print_scale_mm=settings.measured_bar_mm,
         use_camera=settings.calibrated,
+        sectors=settings.sectors,
         passes=(part,),
     )
 
@@ -87,6 +90,7 @@ def _joint(entries: Entries, settings: Settings) -> JointPart:
         wall_mm=wall_mm,
         position=coupon.position,
         progression=coupon.progression,
+        strip_side=coupon.strip_side,
     )
 
 
@@ -150,5 +154,6 @@ def _photo(take: PageTake, order: Order) -> PhotoPart:
             value=angle.angle_deg, expanded_uncertainty=COVERAGE_FACTOR * angle.u_angle_deg
         ),
         along_px=None if along is None else (along.start_px, along.end_px),
+        clock_deg=use_of(first, order.uses).clock_deg,
         without_target=bare and take.kind is PhotoKind.FACE,
     )

@@ -44,9 +44,14 @@ class Entries:
     outside_diameter: object = None
     wall_thickness: object = None
     process: object = UNSAID
+    polarity: object = UNSAID
     weld_pass: object = UNSAID
+    layer: object = None
+    bead: object = None
     position: object = UNSAID
     progression: object = UNSAID
+    strip_side: object = UNSAID
+    sectors: object = None
     check_bar: object = None
     limits_of: object = UNSAID
     limits: object = UNSAID
@@ -154,6 +159,23 @@ def number(entered: object, what: str) -> float | None:
     if found is None or found <= 0.0:
         raise UnusableEntryError(what, "it must be a number above 0")
     return found
+
+
+def count(entered: object, what: str, span: tuple[int, int]) -> int | None:
+    """Whole number between two, both included; None where nothing was entered.
+
+    Raises
+    ------
+    UnusableEntryError
+        It is none.
+    """
+    if entered is None or entered == "":
+        return None
+    found = finite(entered)
+    lowest, highest = span
+    if found is None or found != int(found) or not lowest <= found <= highest:
+        raise UnusableEntryError(what, f"it must be a whole number from {lowest} to {highest}")
+    return int(found)
 
 
 def finite(entered: object) -> float | None:

@@ -80,6 +80,20 @@ def number_field(name: str, label: str, *, shown: bool = True) -> gr.Number:
     )
 
 
+def count_field(name: str, label: str) -> gr.Number:
+    """Whole number, hidden until something calls for it."""
+    return gr.Number(
+        value=None,
+        label=label,
+        elem_id=name,
+        precision=0,
+        step=1,
+        minimum=1,
+        interactive=True,
+        visible="hidden",
+    )
+
+
 def name_field(name: str, label: str) -> gr.Textbox:
     """Name that is written; a browser does not offer what others wrote there before."""
     return gr.Textbox(

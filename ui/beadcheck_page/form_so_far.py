@@ -5,7 +5,7 @@ from typing import Any, Final, Literal
 
 import gradio as gr
 
-from beadcheck.coupon import Coupon, Position, Shape
+from beadcheck.coupon import Coupon, Position, Shape, WeldPass
 from beadcheck.errors import BeadcheckError
 from beadcheck.photo import PhotoKind
 from beadcheck.report.wording import LengthUnit
@@ -28,6 +28,9 @@ WITH_PROGRESSION: Final = (
     Position.FIXED_HORIZONTAL.value,
     Position.FIXED_INCLINED.value,
 )
+TILTED: Final = (Position.HORIZONTAL.value, Position.FIXED_INCLINED.value)
+"""Positions in which a weld has a high side and a low side."""
+WITHOUT_LAYER: Final = (UNSAID, WeldPass.FIT_UP.value)
 
 
 def entered(fields: Fields, entries: Entries, updates: Updates) -> Updates:
@@ -80,8 +83,32 @@ def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Upd
         fields.progression: gr.Radio(
             value=_word(entries.progression), visible=shown(entries.position in WITH_PROGRESSION)
         ),
+        **_rarely_said(fields, entries, pipe=pipe),
         **_used(fields, entries),
     }
+
+
+def _rarely_said(fields: Fields, entries: Entries, *, pipe: bool) -> Updates:
+    """Show what only some passes and positions have; what was entered always shows."""
+    process = entries.process != UNSAID or entries.polarity != UNSAID
+    layered = entries.weld_pass not in WITHOUT_LAYER
+    updates: Updates = {
+        fields.polarity: gr.Radio(value=_word(entries.polarity), visible=shown(process)),
+        fields.strip_side: gr.Radio(
+            value=_word(entries.strip_side), visible=shown(pipe and entries.position in TILTED)
+        ),
+    }
+    fit_up = entries.weld_pass == WeldPass.FIT_UP.value
+    for field, value, called_for in (
+        (fields.layer, finite(entries.layer), layered),
+        (fields.bead, finite(entries.bead), layered),
+    ):
+        wanted = called_for or (value is not None and not fit_up)
+        updates[field] = gr.Number(value=value, visible=shown(wanted))
+    sectors = finite(entries.sectors)
+    wanted = pipe or sectors is not None
+    updates[fields.sectors] = gr.Number(value=sectors, visible=shown(wanted))
+    return updates
 
 
 def _chosen_set(entered: object, sets: Choices) -> str:

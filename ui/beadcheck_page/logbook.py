@@ -133,7 +133,6 @@ def _saved(
     last: Kept | None,
 ) -> Kept:
     from beadcheck.log import (  # noqa: PLC0415  # see above
-        UNNAMED_RUN,
         Corrected,
         Correction,
         Entry,
@@ -141,6 +140,7 @@ def _saved(
         coupon_of_now,
         log_address,
         open_log,
+        run_called,
         save,
     )
     from beadcheck.trends import since_last_run  # noqa: PLC0415  # see above
@@ -159,7 +159,7 @@ def _saved(
         photos=tuple(photo.path for photo in outcome.photos),
         person=person,
         coupon=named,
-        run=outcome.result.coupon.weld_pass or UNNAMED_RUN,
+        run=run_called(outcome.result.coupon),
         measured_at=outcome.measured_at,
         limit_set=limits.name,
         limit_edition=limits.edition,

@@ -34,6 +34,7 @@ def take_request(take: PageTake, order: Order) -> Request:
     hand = order.hand.get(first.key)
     # A photo that was measured without a target may become the first view of a pair.
     bare = take.kind is PhotoKind.FACE and first.key in order.bare
+    clock_deg = use_of(first, order.uses).clock_deg
     without_target = order.settings.without_target or bare
     step, light_angle, place_px = take_reference(take, order)
     return Request(
@@ -50,6 +51,8 @@ def take_request(take: PageTake, order: Order) -> Request:
         step=step,
         light_angle=light_angle,
         step_places_px={} if place_px is None else {first.path: place_px},
+        clocks_deg={} if clock_deg is None else {first.path: clock_deg},
+        sectors=order.settings.sectors,
         cameras=_cameras(take) if order.settings.calibrated else CameraBook(),
     )
 

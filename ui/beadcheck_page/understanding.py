@@ -2,25 +2,32 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from beadcheck.advice import CurrentRange
 from beadcheck.arc import ArcSettings
 from beadcheck.coupon import (
+    MOST_LAYERS,
     Coupon,
     PanelTimes,
+    Polarity,
     Position,
     Process,
     Progression,
     PulseTimes,
     Shape,
+    StripSide,
     WeldPass,
 )
 from beadcheck.limits import DecisionRule, Judging, LengthSystem
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.arc_entries import entered_arc, entered_range, entered_times
-from beadcheck_page.entries import Entries, choice, length_mm, text
+from beadcheck_page.entries import Entries, choice, count, length_mm, text
 from beadcheck_page.refusals import MissingEntryError, UnusableEntryError
 from beadcheck_page.sizes import size_mm
+
+SECTORS: Final = (2, 72)
+"""Fewest and most sectors of the clock in which a weld is told."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +43,7 @@ class Settings:
     unit: LengthUnit
     without_target: bool
     calibrated: bool
+    sectors: int | None = None
 
 
 def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
@@ -72,6 +80,7 @@ def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
         unit=unit,
         without_target=entries.no_target,
         calibrated=entries.calibrated,
+        sectors=count(entries.sectors, "The number of sectors", SECTORS),
     )
 
 
@@ -104,15 +113,25 @@ def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
         wall_mm = wall_mm or wall_of_size_mm
     elif position in {Position.FIXED_HORIZONTAL, Position.FIXED_INCLINED}:
         raise UnusableEntryError("The position", f"a plate has no {position.value}")
+    weld_pass = choice(WeldPass, entries.weld_pass, "the pass")
+    # Nothing is welded in a fit-up, and a plate has no strip: their fields do not show.
+    layered, on_pipe = weld_pass is not WeldPass.FIT_UP, shape is Shape.PIPE
+    layer = count(entries.layer, "The number of the layer", (1, MOST_LAYERS)) if layered else None
+    bead = count(entries.bead, "The number of the bead", (1, MOST_LAYERS)) if layered else None
+    strip_side = choice(StripSide, entries.strip_side, "the strip's side") if on_pipe else None
     try:
         return Coupon(
             shape=shape,
             outside_diameter_mm=diameter_mm,
             wall_thickness_mm=wall_mm,
             process=process,
+            polarity=choice(Polarity, entries.polarity, "the polarity"),
             position=position,
             progression=choice(Progression, entries.progression, "the progression"),
-            weld_pass=choice(WeldPass, entries.weld_pass, "the pass"),
+            weld_pass=weld_pass,
+            layer=layer,
+            bead=bead,
+            strip_side=strip_side,
             pulse=times if isinstance(times, PulseTimes) else None,
             panel_times=times if isinstance(times, PanelTimes) else None,
         )

@@ -14,6 +14,7 @@ from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.refusals import MissingEntryError, UnusableUseError
 
 LONGEST_KEY: Final = 40
+FULL_TURN_DEG: Final = 360.0
 U_ANGLES_DEG: Final = (1.0, 2.0, 5.0)
 """Expanded uncertainties of the light's angle that the page offers: jig, protractor, by eye."""
 
@@ -41,6 +42,8 @@ class Use:
         Expanded uncertainty (k = 2) of the angle.
     step_at
         Where the step's top lies, as shares of the picture's width and height.
+    clock_deg
+        Clock position that a photo without a strip shows, in degrees from 12 o'clock.
     """
 
     kind: PhotoKind = PhotoKind.FACE
@@ -50,6 +53,7 @@ class Use:
     angle_deg: float | None = None
     u_angle_deg: float = U_ANGLES_DEG[1]
     step_at: tuple[float, float] | None = None
+    clock_deg: float | None = None
 
 
 FACE: Final = Use()
@@ -180,6 +184,16 @@ def _step_at(told: Mapping[str, Any]) -> dict[str, Any]:
     return {"step_at": (x, y)}
 
 
+def _clock(told: Mapping[str, Any]) -> dict[str, Any]:
+    what = "The clock position"
+    if told["clock"] in (None, ""):
+        return {"clock_deg": None}
+    clock_deg = 0.0 if told["clock"] in ("0", 0) else _number(told["clock"], what)
+    if clock_deg is None or clock_deg > FULL_TURN_DEG:
+        raise UnusableUseError(what)
+    return {"clock_deg": clock_deg % FULL_TURN_DEG}
+
+
 _READERS: Final = {
     "kind": _kind,
     "with": _joined_to,
@@ -188,6 +202,7 @@ _READERS: Final = {
     "angle": _angle,
     "sure": _u_angle,
     "place": _step_at,
+    "clock": _clock,
 }
 """What a browser may tell, by its key."""
 

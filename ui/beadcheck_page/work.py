@@ -117,7 +117,13 @@ def _joined(results: list[Result], order: Order, unit: LengthUnit) -> Result:
         judge = judge_of(coupon, limits=limits, judging=judging, settings=used, allowed=allowed)
         takes = all_judged_again(results, judge)
     return join(
-        takes, coupon=coupon, limits=limits, judging=judging, settings=used, allowed=allowed
+        takes,
+        coupon=coupon,
+        limits=limits,
+        judging=judging,
+        settings=used,
+        allowed=allowed,
+        sectors=settings.sectors,
     )
 
 

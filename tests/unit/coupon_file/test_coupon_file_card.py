@@ -3,7 +3,7 @@
 import pytest
 
 from beadcheck.camera import CameraBook
-from beadcheck.coupon import Position, Process
+from beadcheck.coupon import Polarity, Position, Process
 from beadcheck.coupon_file import coupon_order, read_procedure
 from beadcheck.errors import InputFileError
 
@@ -89,6 +89,17 @@ arc_time_s = 60
 def test_a_pass_that_the_card_does_not_know_is_told(ordered):
     order = ordered(coupon=COUPON.replace('pass = "cap"', 'pass = "fill"'))
     assert order.filled.remarks == ("Procedure card.toml: pass 'fill' is not in it.",)
+
+
+def test_a_card_asks_the_same_of_every_bead_unless_it_names_one(ordered):
+    card = CARD + '\n[[pass]]\nname = "cap, layer 4, bead 2"\npolarity = "dcen"\n'
+    beads = [f'pass = "cap"\nlayer = 4\nbead = {bead}\nsigned = "TQ"' for bead in (1, 2)]
+    photo = '\n\n[[pass.photo]]\nfile = "laser.jpg"\n\n[[pass]]\n'
+    order = ordered(coupon=COUPON.replace('pass = "cap"', photo.join(beads)), card=card)
+    first, second = (each.requests[0].coupon for each in order.passes)
+    assert (first.process, first.polarity) == (Process.SMAW, None)
+    assert (second.process, second.polarity) == (None, Polarity.DCEN)
+    assert order.filled.remarks == ()
 
 
 def test_a_size_is_taken_whole_from_one_of_them(ordered):

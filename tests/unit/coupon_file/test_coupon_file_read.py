@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from beadcheck.arc import PulsedArc, SteadyArc
 from beadcheck.camera import CameraBook
-from beadcheck.coupon import Position, Process, Shape, WeldPass
+from beadcheck.coupon import Polarity, Position, Process, Shape, StripSide, WeldPass
 from beadcheck.coupon_file import NumberSaid, coupon_order, read_coupon_file
 from beadcheck.errors import BeadcheckError, InputFileError
 from beadcheck.errors.coupon_file import NothingToMeasureError
@@ -138,6 +138,13 @@ def test_pulse_times_that_nobody_confirmed_stay_unconfirmed(written):
         ('files = ["a.jpg", "b.jpg"]', "", ("photo 4", "file is missing")),
         ('pass = "root"', 'pass = "cap"', ("line 21, pass 2", "a pass 'cap' already")),
         ('pass = "root"\n', "", ("line 13, pass 1", "pass is missing")),
+        ('pass = "root"', 'pass = "root"\nlayer = 0', ("line 15, pass 1", "layer is 0", "99")),
+        ('pass = "root"', 'pass = "root"\nbead = 1.5', ("line 15, pass 1", "bead is 1.5")),
+        ('pass = "root"', 'pass = "fit-up"\nbead = 1', ("pass 1", "nothing is welded yet")),
+        ('pass = "root"', 'pass = "root"\npolarity = "dc"', ("line 15, pass 1", '"dcen"')),
+        ('position = "5G"', 'position = "5G"\nsectors = 1', ("line 6", "sectors is 1", "72")),
+        ('position = "5G"', 'position = "6G"\nstrip_side = "top"', ("line 6", '"high"')),
+        ('file = "cap.jpg"', 'file = "cap.jpg"\nclock_deg = 400', ("line 32, photo 2", "360")),
         ('pass = "root"', 'pass = "rot"', ("line 14, pass 1", 'Write "root"')),
         ("[[pass.photo]]\nfile", "[pass.photo]\nfile", ("photo", "[[pass.photo]]")),
         ('"beadcheck-coupon/1"', '"beadcheck-coupon/2"', ("line 1", "beadcheck-coupon/1")),
@@ -153,6 +160,22 @@ def test_a_mistake_is_told_with_its_line_and_the_mend(written, old, new, words):
     assert "\n" not in said
     for word in words:
         assert word in said
+
+
+def test_layers_and_beads_tell_passes_of_a_kind_apart(written):
+    path = written('pass = "root"', 'pass = "cap"\nlayer = 4\nbead = 1\npolarity = "dcen"')
+    first, second = coupon_order(path, CameraBook()).passes
+    assert (first.part.name, second.part.name) == ("cap, layer 4, bead 1", "cap")
+    coupon = first.requests[0].coupon
+    assert (coupon.layer, coupon.bead, coupon.polarity) == (4, 1, Polarity.DCEN)
+
+
+def test_sectors_strip_side_and_a_clock_by_hand_reach_what_is_measured(written):
+    text = COUPON.replace('position = "5G"', 'position = "6G"\nstrip_side = "low"\nsectors = 8')
+    text = text.replace('file = "cap.jpg"', 'file = "cap.jpg"\nclock_deg = 97.5')
+    request = coupon_order(written(text=text), CameraBook()).passes[1].requests[0]
+    assert (request.sectors, request.coupon.strip_side) == (8, StripSide.LOW)
+    assert list(request.clocks_deg.values()) == [97.5]
 
 
 def test_a_link_that_leads_outside_is_refused(written, folder, tmp_path_factory):

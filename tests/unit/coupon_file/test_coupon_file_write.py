@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from beadcheck.advice import CurrentRange, StatedBy
 from beadcheck.coupon import (
+    MOST_LAYERS,
+    Polarity,
     Position,
     Process,
     Progression,
@@ -118,11 +120,16 @@ def photos(draw, names):
 @st.composite
 def passes(draw, names):
     process = draw(maybe(st.sampled_from(Process)))
+    weld_pass = draw(maybe(st.sampled_from(WeldPass)))
+    counts = st.none() if weld_pass is WeldPass.FIT_UP else maybe(st.integers(1, MOST_LAYERS))
     arc = draw(PULSED_ARCS if process is Process.GTAW_PULSED else ARCS)
     return PassPart(
         name=draw(WORDS),
-        weld_pass=draw(maybe(st.sampled_from(WeldPass))),
+        weld_pass=weld_pass,
+        layer=draw(counts),
+        bead=draw(counts),
         process=process,
+        polarity=draw(maybe(st.sampled_from(Polarity))),
         filler=draw(maybe(WORDS)),
         settings=PassSettings(**arc, current_range=draw(RANGES)),
         signed=draw(maybe(WORDS)),

@@ -110,6 +110,16 @@ def test_another_position_is_told(log, saved):
     assert "It was in 1G then, and is in 6G now." in said
 
 
+def test_another_polarity_is_told(log, entry):
+    for day, polarity in ((1, "dcep"), (2, "dcen")):
+        made = measured(0.9)
+        made = replace(made, coupon=replace(made.coupon, polarity=polarity))
+        at = NOON + timedelta(days=day)
+        number = save(log, entry(made, coupon=f"P8-{day}", measured_at=at)).number
+    said = last_run_lines(last_run_of(log, measurement_of(log, number)), LengthUnit.MM)
+    assert "It was welded on DCEP then, and on DCEN now." in said
+
+
 def test_results_without_a_common_value_say_so(log, entry, saved):
     first = result(quantity(name="undercut_depth", statistic="max", value=0.2))
     save(log, entry(first, coupon="other", measured_at=NOON))

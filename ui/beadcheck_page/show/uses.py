@@ -62,6 +62,8 @@ def use_fields(
                 "<p>A flat piece 3 to 6 mm thick beside the weld makes the heights surer.</p>"
                 f"{_step(use, unit, first_view)}</details>"
             )
+    if on_pipe and use.kind is not PhotoKind.PAIR:
+        asked += _clock(use)
     return (
         f'<div class="bc-use" data-photo="{photo.key}" role="group" '
         f'aria-label="About {text(photo.name)}">{asked}'
@@ -135,6 +137,15 @@ def _angle(use: Use) -> str:
     return (
         f"{_number('angle', 'Angle between the light and straight down (degrees)', angle, None)}"
         f"{_choice('sure', 'How sure is the angle?', sure, chosen=f'{use.u_angle_deg:g}')}"
+    )
+
+
+def _clock(use: Use) -> str:
+    clock = "" if use.clock_deg is None else f"{use.clock_deg:.6g}"
+    label = "Clock position (degrees from 12 o'clock; 3 o'clock is 90)"
+    return (
+        f'<details class="bc-fold"{" open" if clock else ""}><summary>No strip in this photo'
+        f"</summary>{_number('clock', label, clock, None)}</details>"
     )
 
 

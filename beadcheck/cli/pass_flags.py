@@ -1,0 +1,67 @@
+"""The flags of ``beadcheck measure`` that say which pass it is and how it was welded."""
+
+from typing import Annotated
+
+import typer
+
+from beadcheck.cli import headings
+from beadcheck.coupon import (
+    MOST_LAYERS,
+    Polarity,
+    Position,
+    Process,
+    Progression,
+    StripSide,
+    WeldPass,
+)
+
+PassFlag = Annotated[
+    WeldPass | None,
+    typer.Option("--pass", help="Which pass the photos show.", rich_help_panel=headings.COUPON),
+]
+Layer = Annotated[
+    int | None,
+    typer.Option(
+        metavar="N",
+        min=1,
+        max=MOST_LAYERS,
+        help="Which layer the pass is of; the root is 1.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
+Bead = Annotated[
+    int | None,
+    typer.Option(
+        metavar="N",
+        min=1,
+        max=MOST_LAYERS,
+        help="Which bead of its layer, in the order of welding.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
+ProcessFlag = Annotated[
+    Process | None,
+    typer.Option(help="Welding process of the pass.", rich_help_panel=headings.COUPON),
+]
+PolarityFlag = Annotated[
+    Polarity | None,
+    typer.Option(
+        help="Electrode negative (DCEN), electrode positive (DCEP), or AC.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
+PositionFlag = Annotated[
+    Position | None, typer.Option(help="Position of the coupon.", rich_help_panel=headings.COUPON)
+]
+ProgressionFlag = Annotated[
+    Progression | None,
+    typer.Option(help="Direction of vertical welding.", rich_help_panel=headings.COUPON),
+]
+StripSideFlag = Annotated[
+    StripSide | None,
+    typer.Option(
+        help="In 2G and 6G: whether the strip lies on the high or the low side of the weld, which "
+        "tells the toes apart.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
