@@ -2,9 +2,13 @@
 
 import math
 
+from beadcheck.cli.take_flags import number_and_uncertainty
 from beadcheck.coupon import (
+    IN_THE_GROOVE,
     Coupon,
+    DepthBy,
     PanelTimes,
+    PassDepth,
     Polarity,
     Position,
     Process,
@@ -15,6 +19,7 @@ from beadcheck.coupon import (
     TimesAre,
     WeldPass,
 )
+from beadcheck.coupon.pass_depth import STATED_U_MM
 from beadcheck.coupon.pipe_sizes import parse_pipe_size
 from beadcheck.coupon.pulse_times import LONGEST_S
 from beadcheck.errors.command import (
@@ -22,6 +27,7 @@ from beadcheck.errors.command import (
     ConflictingFlagsError,
     FlagNeedsFlagError,
 )
+from beadcheck.quantity import COVERAGE_FACTOR
 
 PixelPoint = tuple[float, float]
 """x and y in the upright photo, px."""
@@ -42,6 +48,7 @@ def coupon_from_flags(
     layer: int | None = None,
     bead: int | None = None,
     strip_side: StripSide | None = None,
+    depth: PassDepth | None = None,
 ) -> Coupon:
     """Coupon as the flags describe it.
 
@@ -89,8 +96,27 @@ def coupon_from_flags(
         layer=layer,
         bead=bead,
         strip_side=strip_side,
+        depth=depth,
         pulse=pulse if isinstance(pulse, PulseTimes) else None,
         panel_times=pulse if isinstance(pulse, PanelTimes) else None,
+    )
+
+
+def depth_from_flag(text: str, weld_pass: WeldPass | None) -> PassDepth:
+    """Depth of the pass in its groove, as typed.
+
+    Raises
+    ------
+    BadFlagValueError, FlagNeedsFlagError, DepthBeyondReachError
+    """
+    if weld_pass not in IN_THE_GROOVE:
+        raise FlagNeedsFlagError("--depth", "--pass root, second or fill")
+    typed = number_and_uncertainty("--depth", text, example="--depth 7,0.5")
+    expanded = typed.expanded_uncertainty
+    return PassDepth(
+        depth_mm=typed.value,
+        u_depth_mm=STATED_U_MM if expanded is None else expanded / COVERAGE_FACTOR,
+        by=DepthBy.ENTERED,
     )
 
 

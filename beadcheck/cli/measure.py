@@ -11,7 +11,12 @@ import typer
 from beadcheck.arc import ArcSettings
 from beadcheck.cli import arc_flags, flags, log_flags, pass_flags
 from beadcheck.cli.beside_file import refuse_flags_beside
-from beadcheck.cli.coupon_flags import coupon_from_flags, pointed_ends, pulse_from_flags
+from beadcheck.cli.coupon_flags import (
+    coupon_from_flags,
+    depth_from_flag,
+    pointed_ends,
+    pulse_from_flags,
+)
 from beadcheck.cli.failures import FOUND_OUTSIDE, MEASURED, NOT_MEASURED
 from beadcheck.cli.height_flags import known_angle, known_step
 from beadcheck.cli.photos import coupon_file_among
@@ -76,6 +81,7 @@ def measure(
     position: pass_flags.PositionFlag = None,
     progression: pass_flags.ProgressionFlag = None,
     weld_pass: pass_flags.PassFlag = None,
+    depth: pass_flags.Depth = None,
     layer: pass_flags.Layer = None,
     bead: pass_flags.Bead = None,
     strip_side: pass_flags.StripSideFlag = None,
@@ -172,6 +178,7 @@ def measure(
         polarity=polarity,
         layer=layer,
         bead=bead,
+        depth=None if depth is None else depth_from_flag(depth, weld_pass),
         strip_side=strip_side,
         pulse=pulse_from_flags(peak_time, background_time, times_are),
     )

@@ -19,6 +19,15 @@ PassFlag = Annotated[
     WeldPass | None,
     typer.Option("--pass", help="Which pass the photos show.", rich_help_panel=headings.COUPON),
 ]
+Depth = Annotated[
+    str | None,
+    typer.Option(
+        metavar="MM[,U]",
+        help="Depth of a root, second or fill pass below the surface, down to its edge, and its "
+        "uncertainty (k = 2). Without it, what is usual for the pass in such a wall.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
 Layer = Annotated[
     int | None,
     typer.Option(

@@ -12,7 +12,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from beadcheck.cli.sheet import SheetOrder, shown_photos, write_sheet
 from beadcheck.cli.streams import put, shown, tell
 from beadcheck.errors.target import NoMarkerError
-from beadcheck.pipeline import MeasuredTake, Request, join, measure_each
+from beadcheck.pipeline import MeasuredTake, Request, join, measure_each, with_depth_seen
 from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.picture import annotated_picture
 from beadcheck.report.relief import relief_picture
@@ -58,7 +58,7 @@ def measured(requests: Sequence[Request], showing: Showing) -> Result:
     folder = nullcontext() if showing.out is None else output_folder(showing.out, names)
     with folder as files:
         with _progress(len(names)) as advance:
-            for take in chain.from_iterable(map(measure_each, requests)):
+            for take in chain.from_iterable(map(measure_each, with_depth_seen(requests))):
                 results.append(take.result)
                 if files is not None:
                     _keep(take, files, done, showing)

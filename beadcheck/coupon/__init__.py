@@ -1,5 +1,6 @@
 """The coupon: its shape, its size, and how the pass was welded."""
 
+from beadcheck.coupon.groove import DepthBy, Groove, GrooveForm, PassDepth
 from beadcheck.coupon.pulse_times import (
     PanelTimes,
     PulseTimes,
@@ -10,6 +11,7 @@ from beadcheck.coupon.pulse_times import (
 )
 from beadcheck.coupon.run_name import run_name
 from beadcheck.coupon.shape import (
+    IN_THE_GROOVE,
     MOST_LAYERS,
     Coupon,
     Polarity,
@@ -22,9 +24,14 @@ from beadcheck.coupon.shape import (
 )
 
 __all__ = [
+    "IN_THE_GROOVE",
     "MOST_LAYERS",
     "Coupon",
+    "DepthBy",
+    "Groove",
+    "GrooveForm",
     "PanelTimes",
+    "PassDepth",
     "Polarity",
     "Position",
     "Process",

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
+from beadcheck.coupon.groove import Groove, PassDepth
 from beadcheck.coupon.pulse_times import PanelTimes, PulseTimes
+from beadcheck.errors.groove import DepthBeyondWallError, DepthOfNoGrooveError
 
 
 class Shape(StrEnum):
@@ -71,14 +73,18 @@ MOST_LAYERS: Final = 99
 """Layers of a joint, and beads of a layer: more is a slip of the pen (common practice, no published
 source)."""
 
+IN_THE_GROOVE: Final = frozenset({WeldPass.ROOT, WeldPass.SECOND, WeldPass.FILL})
+"""Passes that lie between the walls of a groove, seen from its face."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Coupon:
     """One coupon and the pass under the camera; what is not known is None.
 
-    `outside_diameter_mm` is set exactly when the shape is a pipe; `panel_times` only where the
-    pulse times are not known in seconds. Layers count from the root, the beads of a layer in the
-    order in which they were welded, both from 1; a fit-up has neither.
+    `depth` is how far below the surface the toes of a pass in a groove lie, where that was entered
+    or seen in a profile; `outside_diameter_mm` is set exactly when the shape is a pipe;
+    `panel_times` only where the pulse times are not known in seconds. Layers count from the root,
+    the beads of a layer in the order in which they were welded, both from 1; a fit-up has neither.
     """
 
     shape: Shape = Shape.PLATE
@@ -94,6 +100,8 @@ class Coupon:
     pulse: PulseTimes | None = None
     panel_times: PanelTimes | None = None
     strip_side: StripSide | None = None
+    groove: Groove | None = None
+    depth: PassDepth | None = None
 
     def __post_init__(self) -> None:
         if (self.shape is Shape.PIPE) != (self.outside_diameter_mm is not None):
@@ -115,3 +123,12 @@ class Coupon:
             if count is not None and self.weld_pass is WeldPass.FIT_UP:
                 msg = f"a fit-up has no {what} yet"
                 raise ValueError(msg)
+        if self.depth is not None:
+            self._require_fitting(self.depth)
+
+    def _require_fitting(self, depth: PassDepth) -> None:
+        if self.weld_pass not in IN_THE_GROOVE:
+            raise DepthOfNoGrooveError
+        wall_mm = self.wall_thickness_mm
+        if wall_mm is not None and depth.depth_mm > wall_mm + 2.0 * depth.u_depth_mm:
+            raise DepthBeyondWallError(depth.depth_mm, wall_mm)

@@ -10,8 +10,6 @@ from beadcheck.coupon_file.fill_in import Filled, filled_in
 from beadcheck.coupon_file.orders import CouponOrder, PassOrder, coupon_order
 from beadcheck.coupon_file.parts import (
     CouponFile,
-    Groove,
-    GrooveForm,
     JointPart,
     PassPart,
     PhotoPart,
@@ -24,8 +22,6 @@ __all__ = [
     "CouponFile",
     "CouponOrder",
     "Filled",
-    "Groove",
-    "GrooveForm",
     "JointPart",
     "NumberSaid",
     "PassAsked",

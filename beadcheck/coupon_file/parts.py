@@ -1,11 +1,14 @@
 """What a coupon file holds: the coupon, its passes, and the photos of each pass."""
 
 from dataclasses import dataclass, field
-from enum import StrEnum
 
 from beadcheck.coupon import (
+    IN_THE_GROOVE,
     Coupon,
+    DepthBy,
+    Groove,
     PanelTimes,
+    PassDepth,
     Polarity,
     Position,
     Process,
@@ -15,6 +18,7 @@ from beadcheck.coupon import (
     StripSide,
     WeldPass,
 )
+from beadcheck.coupon.pass_depth import STATED_U_MM
 from beadcheck.coupon.pipe_sizes import parse_pipe_size
 from beadcheck.coupon_file.said import NumberSaid, PassSettings
 from beadcheck.errors.coupon_file import KeyNeedsKeyError, KeysContradictError
@@ -33,34 +37,6 @@ PixelPoint = tuple[float, float]
 
 ANGLE_EXPANDED_DEG = 2.0
 """U of an angle that is said alone: set by hand with a protractor (an estimate)."""
-
-
-class GrooveForm(StrEnum):
-    """How the edges were prepared."""
-
-    SQUARE = "square"
-    SINGLE_V = "single-v"
-    DOUBLE_V = "double-v"
-    SINGLE_BEVEL = "single-bevel"
-    SINGLE_U = "single-u"
-    SINGLE_J = "single-j"
-    NONE = "none"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Groove:
-    """The joint before it was welded; what is not known is None.
-
-    Attributes
-    ----------
-    angle_deg
-        Included angle.
-    """
-
-    form: GrooveForm
-    angle_deg: float | None = None
-    root_gap_mm: float | None = None
-    root_face_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +118,8 @@ class PassPart:
         said.
     filler
         Electrode or wire, in the user's words.
+    depth
+        How far below the surface the toes of a pass in the groove lie, in mm.
     signed
         Who signed the hold point before or after this pass; None where nobody did.
     """
@@ -154,6 +132,7 @@ class PassPart:
     polarity: Polarity | None = None
     filler: str | None = None
     settings: PassSettings = field(default_factory=PassSettings)
+    depth: NumberSaid | None = None
     signed: str | None = None
     photos: tuple[PhotoPart, ...] = ()
 
@@ -162,6 +141,21 @@ class PassPart:
         for key, count in (("layer", self.layer), ("bead", self.bead)):
             if count is not None and self.weld_pass is WeldPass.FIT_UP:
                 raise KeysContradictError(key, 'pass = "fit-up"', "nothing is welded yet")
+        if self.depth is not None and self.weld_pass not in IN_THE_GROOVE:
+            raise KeyNeedsKeyError("depth_mm", 'pass = "root", "second" or "fill"')
+        _ = self.pass_depth
+
+    @property
+    def pass_depth(self) -> PassDepth | None:
+        """Depth as entered, with its standard uncertainty."""
+        if self.depth is None:
+            return None
+        expanded = self.depth.expanded_uncertainty
+        return PassDepth(
+            depth_mm=self.depth.value,
+            u_depth_mm=STATED_U_MM if expanded is None else expanded / COVERAGE_FACTOR,
+            by=DepthBy.ENTERED,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,6 +234,8 @@ class JointPart:
             strip_side=self.strip_side,
             pulse=pulse if isinstance(pulse, PulseTimes) else None,
             panel_times=pulse if isinstance(pulse, PanelTimes) else None,
+            groove=self.groove,
+            depth=part.pass_depth,
         )
 
 

@@ -21,10 +21,10 @@ import re
 from pathlib import Path
 from typing import Final
 
-from beadcheck.coupon import Position, Progression, Shape, StripSide
+from beadcheck.coupon import Groove, GrooveForm, Position, Progression, Shape, StripSide
 from beadcheck.coupon.pipe_sizes import parse_pipe_size
 from beadcheck.coupon_file.cells import made_of, named_file
-from beadcheck.coupon_file.parts import CouponFile, Groove, GrooveForm, JointPart, PassPart
+from beadcheck.coupon_file.parts import CouponFile, JointPart, PassPart
 from beadcheck.coupon_file.read_pass import PhotoTables, pass_part
 from beadcheck.errors.coupon_file import CardForCouponError, PassTwiceError, PhotoOfTwoError
 from beadcheck.limits import DecisionRule, LengthSystem, limit_sets

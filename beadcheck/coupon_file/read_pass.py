@@ -51,6 +51,7 @@ _PASS_KEYS: Final = (
     "process",
     "polarity",
     "filler",
+    "depth_mm",
     "signed",
     *NUMBERS,
     "peak_time",
@@ -116,6 +117,7 @@ def pass_part(table: TomlTable, photos: PhotoTables, folder: Path | None) -> Pas
             polarity=word(table, "polarity", Polarity) if "polarity" in table.values else None,
             filler=text(table, "filler") or None,
             settings=_settings(table),
+            depth=number_said(table, "depth_mm"),
             signed=text(table, "signed") or None,
             photos=parts,
         )

@@ -8,8 +8,8 @@ from typing import TypeAlias
 import tomlkit
 from tomlkit.items import AoT, Table
 
-from beadcheck.coupon import Weave
-from beadcheck.coupon_file.parts import CouponFile, Groove, JointPart, PassPart, PhotoPart
+from beadcheck.coupon import Groove, Weave
+from beadcheck.coupon_file.parts import CouponFile, JointPart, PassPart, PhotoPart
 from beadcheck.coupon_file.read import FORMAT, GUARDS
 from beadcheck.coupon_file.said import NumberSaid, PassSettings
 from beadcheck.whole_file import write_whole
@@ -71,6 +71,7 @@ def _pass(part: PassPart) -> Table:
         "process": _plain(part.process),
         "polarity": _plain(part.polarity),
         "filler": part.filler,
+        "depth_mm": _plain(part.depth),
         "signed": part.signed,
         **_settings(part.settings),
     }

@@ -1,5 +1,6 @@
 """Photos in, result out: the one call behind the command and the page."""
 
+from beadcheck.pipeline.depth_seen import with_depth_seen
 from beadcheck.pipeline.join import join
 from beadcheck.pipeline.judged import all_judged_again, judge_of
 from beadcheck.pipeline.request import (
@@ -25,4 +26,5 @@ __all__ = [
     "measure",
     "measure_each",
     "takes_of",
+    "with_depth_seen",
 ]

@@ -20,7 +20,7 @@ from beadcheck.measurements.ripples import Ripples, find_ripples
 from beadcheck.measurements.width import width_quantities
 from beadcheck.photo import Photo
 from beadcheck.photo_advice import WeldFace
-from beadcheck.pipeline.hand_weld import weld_with_hand_toes
+from beadcheck.pipeline.in_groove import FoundWeld, found_weld
 from beadcheck.pipeline.look_here import indication_records
 from beadcheck.pipeline.places import ripple_records
 from beadcheck.pipeline.request import Request
@@ -35,18 +35,8 @@ from beadcheck.side_by_side import both
 from beadcheck.surface import Surface, UnscaledSurface
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import FoundTarget, find_target
-from beadcheck.toes import (
-    FollowedWeld,
-    HandToes,
-    LocatedWeld,
-    Toes,
-    follow_by_hand,
-    follow_weld,
-    locate_weld,
-    require_sure,
-    stations,
-    weld_along,
-)
+from beadcheck.toes import HandToes, Toes, require_sure
+from beadcheck.toes.hidden import require_in_view
 from beadcheck.uncertainty import ScaleEffects, scale_effects
 
 FROM_ABOVE: Final = "A photo from above does not show height."
@@ -76,7 +66,7 @@ FACE_QUANTITIES: Final = (
 class FaceMeasurement:
     """What one face photo gave before it was refused, or all of it.
 
-    A later field is None where an earlier step was refused.
+    A later field is None where an earlier step was refused; `on_target` without a target too.
     """
 
     refusal: BeadcheckError | None = None
@@ -85,6 +75,7 @@ class FaceMeasurement:
     weld: WeldFace | None = None
     toes: Toes | None = None
     scale: ScaleEffects | None = None
+    on_target: FoundWeld | None = None
     crests: tuple[RippleRecord, ...] = ()
     indications: tuple[IndicationRecord, ...] = ()
     quantities: tuple[Quantity, ...] = ()
@@ -107,15 +98,19 @@ def measure_face(
     weld: WeldFace | None = None
     toes: Toes | None = None
     scale: ScaleEffects | None = None
+    on_target: FoundWeld | None = None
     try:
         if request.without_target:
             surface, followed, toes = toes_without_target(photo, request, hand)
         else:
             found = find_target(photo, designs)
-            surface = solved_surface(found, photo, request)
-            followed, toes = _toes(photo, surface, request, hand)
+            metal = surface = solved_surface(found, photo, request)
+            on_target = found_weld(photo, metal, request, hand)
+            surface, followed, toes = on_target.surface, on_target.followed, on_target.toes
         weld = WeldFace.of(followed)
         scale = scale_effects(surface, toes)
+        if on_target is not None and on_target.hidden is not None:
+            require_in_view(on_target.hidden, toes)
         require_sure(toes)
     except BeadcheckError as refusal:
         return FaceMeasurement(
@@ -125,6 +120,7 @@ def measure_face(
             weld=weld,
             toes=toes,
             scale=scale,
+            on_target=on_target,
             not_measured=all_refused(refusal, request),
         )
     ripples, candidates = both(
@@ -143,6 +139,7 @@ def measure_face(
         weld=weld,
         toes=toes,
         scale=scale,
+        on_target=on_target,
         crests=_crests(ripples, followed.bead, surface),
         indications=indication_records(candidates, surface, scale),
         quantities=tuple(q for q in measured if isinstance(q, Quantity)),
@@ -151,37 +148,6 @@ def measure_face(
             *_heights_not_shown(request),
         ),
     )
-
-
-def _toes(
-    photo: Photo, surface: Surface, request: Request, hand: HandToes | None
-) -> tuple[FollowedWeld, Toes]:
-    """Find the weld and its toes on the target's surface."""
-
-    def find() -> tuple[Surface, FollowedWeld]:
-        return surface, follow_weld(photo, surface, located_weld(photo, surface, request))
-
-    def by_hand() -> tuple[Surface, FollowedWeld]:
-        return surface, follow_by_hand(photo, surface, placed)
-
-    if hand is None:
-        _, followed = find()
-        return followed, stations(followed, surface)
-    placed = hand
-    _, followed, toes = weld_with_hand_toes(hand, find=find, by_hand=by_hand, place=stations)
-    return followed, toes
-
-
-def located_weld(photo: Photo, surface: Surface, request: Request) -> LocatedWeld:
-    """Weld beside the target, where a person pointed or else where it is found.
-
-    Raises
-    ------
-    NoWeldFoundError
-    """
-    if request.along is None:
-        return locate_weld(photo, surface)
-    return weld_along(photo, surface, request.along.start_px, request.along.end_px)
 
 
 def _ripples(bead: BeadMap, surface: Surface, toes: Toes) -> Ripples | NotMeasured:

@@ -8,6 +8,7 @@ from beadcheck.photo import Photo, read_photo
 from beadcheck.photo_advice import judged_photo, most_harmful_first, refusal_as_advice
 from beadcheck.pipeline.face import FaceMeasurement, all_refused, measure_face
 from beadcheck.pipeline.hand_notices import hand_notices
+from beadcheck.pipeline.in_groove import depth_record, groove_notices
 from beadcheck.pipeline.outcome import Measured, Outcome, Reading, photo_record, problem_of
 from beadcheck.pipeline.places import station_records
 from beadcheck.pipeline.request import MeasuredPhoto, Request, Take
@@ -54,6 +55,8 @@ def face_warnings(
     ]
     if hand is not None and face.toes is not None and face.surface is not None:
         told += hand_notices(face.toes, face.surface)
+    if face.on_target is not None:
+        told += groove_notices(face.on_target, request.coupon)
     told += travel_notices(face.quantities, request)
     return tuple(told)
 
@@ -67,6 +70,7 @@ def face_record(
 ) -> PhotoRecord:
     """Record of a photo from above, its refusal first."""
     refusals = () if face.refusal is None else (problem_of(face.refusal),)
+    depth = None if face.on_target is None else face.on_target.depth
     return photo_record(
         file,
         take.kind,
@@ -75,6 +79,7 @@ def face_record(
         found=face.found,
         surface=face.surface,
         without_target=request.without_target,
+        pass_depth=depth_record(depth),
     )
 
 

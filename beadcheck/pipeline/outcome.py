@@ -15,6 +15,7 @@ from beadcheck.profiles.pair import HeightMap
 from beadcheck.quantity import NotMeasured, Quantity
 from beadcheck.result import (
     IndicationRecord,
+    PassDepthRecord,
     PhotoRecord,
     ProblemRecord,
     ProfileRecord,
@@ -126,6 +127,7 @@ def photo_record(
     found: FoundTarget | None = None,
     surface: Surface | None = None,
     without_target: bool = False,
+    pass_depth: PassDepthRecord | None = None,
 ) -> PhotoRecord:
     """Record of one photo: what was solved of it, as far as that went."""
     # Without a target the surface is the picture itself, of which nothing was solved.
@@ -143,6 +145,7 @@ def photo_record(
         target=None if found is None else found.design.name,
         camera=None if solved is None else solved.calibration,
         without_target=without_target,
+        pass_depth=pass_depth,
         frame=None if found is None else frame_record(solved, found.design),
     )
 

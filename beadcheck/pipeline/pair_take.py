@@ -13,7 +13,7 @@ from beadcheck.measurements.profile import ProfileReading, SectionValue
 from beadcheck.photo import Photo, read_photo
 from beadcheck.photo_advice import judged_photo, most_harmful_first
 from beadcheck.pipeline.coupon_values import HEIGHTS
-from beadcheck.pipeline.face import FaceMeasurement, all_refused, located_weld, measure_face
+from beadcheck.pipeline.face import FaceMeasurement, all_refused, measure_face
 from beadcheck.pipeline.face_take import face_stations, face_warnings
 from beadcheck.pipeline.outcome import Measured, Outcome, Reading, photo_record, problem_of
 from beadcheck.pipeline.request import MeasuredPhoto, Request, Take
@@ -26,6 +26,7 @@ from beadcheck.pipeline.sections import (
     section_stations,
 )
 from beadcheck.pipeline.solved import solved_surface
+from beadcheck.pipeline.weld_on_target import located_weld
 from beadcheck.profiles.pair import (
     HeightMap,
     PairView,
@@ -37,7 +38,7 @@ from beadcheck.profiles.pair.height_map import STATION_MM
 from beadcheck.quantity import QuantityName
 from beadcheck.result import PhotoRecord, ProblemRecord, StationRecord, Whose
 from beadcheck.side_by_side import side_by_side
-from beadcheck.surface import SolvedSurface
+from beadcheck.surface import SolvedSurface, of_bare_metal
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.find import FoundTarget, find_target
 from beadcheck.toes import LocatedWeld
@@ -134,7 +135,7 @@ def _first(
         unread = FaceMeasurement(refusal=refusal, not_measured=all_refused(refusal, request))
         return _Photo(path=path, refusal=refusal), unread
     face = measure_face(photo, request, designs, hand=request.hand.get(path))
-    surface = face.surface if isinstance(face.surface, SolvedSurface) else None
+    surface = of_bare_metal(face.surface) if isinstance(face.surface, SolvedSurface) else None
     own = face.refusal if surface is None else None
     first = _Photo(path=path, photo=photo, found=face.found, surface=surface, refusal=own)
     return first, face

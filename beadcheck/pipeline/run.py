@@ -8,6 +8,7 @@ from typing import Final
 from beadcheck.limits import LimitSet
 from beadcheck.photo import PhotoKind, read_photo
 from beadcheck.photo_advice import PhotoAdvice, photo_advice, photo_advice_without_target
+from beadcheck.pipeline.depth_seen import with_depth_seen
 from beadcheck.pipeline.face_take import face_take
 from beadcheck.pipeline.join import join
 from beadcheck.pipeline.outcome import Outcome, limit_set_of, result_of
@@ -28,6 +29,7 @@ MEASURES: Final = {
 
 def measure(request: Request) -> Result:
     """Measure every take of the request, as one coupon."""
+    (request,) = with_depth_seen([request])
     results = [measured.result for measured in measure_each(request)]
     return join(
         results,

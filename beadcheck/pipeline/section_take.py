@@ -7,7 +7,6 @@ from pathlib import Path
 from beadcheck.errors import BeadcheckError, BeadError
 from beadcheck.photo import Photo, PhotoKind, read_photo
 from beadcheck.photo_advice import judged_section
-from beadcheck.pipeline.face import located_weld
 from beadcheck.pipeline.outcome import Measured, Outcome, Reading, photo_record, problem_of
 from beadcheck.pipeline.request import MeasuredPhoto, Request, Take
 from beadcheck.pipeline.sections import (
@@ -19,6 +18,7 @@ from beadcheck.pipeline.sections import (
     section_stations,
 )
 from beadcheck.pipeline.solved import solved_surface
+from beadcheck.pipeline.weld_on_target import located_weld
 from beadcheck.profiles import Profile
 from beadcheck.profiles.light_line import light_line_profiles
 from beadcheck.profiles.side_on import side_on_profile

@@ -2,9 +2,15 @@
 
 from typing import Final
 
-from beadcheck.coupon import Shape, TimesAre, WeldPass
+from beadcheck.coupon import DepthBy, Shape, TimesAre, WeldPass
 from beadcheck.report.wording import LengthUnit
-from beadcheck.result import CouponRecord, PhotoRecord, SettingsRecord, StatedRecord
+from beadcheck.result import (
+    CouponRecord,
+    PassDepthRecord,
+    PhotoRecord,
+    SettingsRecord,
+    StatedRecord,
+)
 from beadcheck.units import MM_PER_INCH
 
 PASS_WORDS: Final[dict[str, str]] = {
@@ -14,6 +20,13 @@ PASS_WORDS: Final[dict[str, str]] = {
     WeldPass.SECOND: "second pass",
     WeldPass.FILL: "fill pass",
     WeldPass.CAP: "cap pass",
+}
+DEPTH_BY: Final = {
+    DepthBy.ENTERED: "as entered",
+    DepthBy.PROFILE: "by a profile",
+    DepthBy.GROOVE: "by the groove's walls and the width",
+    DepthBy.WALL: "as usual in such a wall",
+    DepthBy.NOTHING: "a guess",
 }
 WITHOUT_TARGET: Final = "without a target: pixels and percent only"
 
@@ -73,7 +86,17 @@ def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
         words.append(f"{photo.tilt_deg:.0f}° off square")
     if photo.camera is not None:
         words.append(f"by the calibrated camera “{photo.camera}”")
+    if photo.pass_depth is not None:
+        words.append(_depth_words(photo.pass_depth, show))
     return ", ".join(words)
+
+
+def _depth_words(depth: PassDepthRecord, show: LengthUnit) -> str:
+    below = f"{depth.depth_mm:.1f} ± {depth.U_mm:.1f} mm"
+    if show is LengthUnit.INCH:
+        inches = (f"{length_mm / MM_PER_INCH:.2f}" for length_mm in (depth.depth_mm, depth.U_mm))
+        below += f" ({' ± '.join(inches)} in)"
+    return f"the pass {below} below the surface ({DEPTH_BY[DepthBy(depth.by)]})"
 
 
 def settings_words(settings: SettingsRecord | None, coupon: CouponRecord, show: LengthUnit) -> str:

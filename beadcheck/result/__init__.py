@@ -13,7 +13,7 @@ from beadcheck.result.convert import (
 from beadcheck.result.coupon import CouponRecord
 from beadcheck.result.frame import TargetFrameRecord, TargetPartRecord
 from beadcheck.result.indication import IndicationRecord
-from beadcheck.result.photo import PhotoRecord, ProblemRecord
+from beadcheck.result.photo import PassDepthRecord, PhotoRecord, ProblemRecord
 from beadcheck.result.profile import BaseLineRecord, ProfileRecord, ReadingRecord
 from beadcheck.result.records import (
     CAUTION,
@@ -64,6 +64,7 @@ __all__ = [
     "IndicationRecord",
     "LeftOutRecord",
     "NotMeasuredRecord",
+    "PassDepthRecord",
     "PhotoRecord",
     "PlacedPhotoRecord",
     "ProblemRecord",

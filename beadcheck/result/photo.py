@@ -24,6 +24,20 @@ class ProblemRecord:
 
 @with_config(RECORD)
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PassDepthRecord:
+    """How deep in its groove a pass was taken to lie: its lengths are measured at that depth."""
+
+    depth_mm: float
+    """Depth of the toes below the surface of the base metal, in mm."""
+    U_mm: float  # the format's key
+    """Expanded uncertainty (k = 2), in mm."""
+    by: str
+    """What told it: entered, profile, groove (where the walls are as far apart as the pass is
+    wide), wall (usual for the pass in such a wall), or nothing."""
+
+
+@with_config(RECORD)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PhotoRecord:
     """One photo; numbers are null where no surface was solved."""
 
@@ -53,6 +67,8 @@ class PhotoRecord:
     """Whether it was measured without a target: all its lengths are pixels or shares then."""
     clock_deg: float | None = None
     """Clock position of what it shows, as somebody entered it, in degrees from 12 o'clock."""
+    pass_depth: PassDepthRecord | None = None
+    """How deep in its groove the pass lies; null for a pass that lies in none."""
     frame: TargetFrameRecord | None = None
     """The target's own frame as this photo shows it, in which places of several photos of one
     target meet; null where no target was solved."""

@@ -4,6 +4,7 @@ from beadcheck.surface.contract import Points, PrintScale, Surface, SurfaceWarni
 from beadcheck.surface.scale import print_scale
 from beadcheck.surface.solve import solve_surface
 from beadcheck.surface.solved import SolvedSurface
+from beadcheck.surface.sunken import SunkenSurface, of_bare_metal, sunken
 from beadcheck.surface.target_frame import (
     SeenPart,
     diameter_alone_mm,
@@ -18,14 +19,17 @@ __all__ = [
     "PrintScale",
     "SeenPart",
     "SolvedSurface",
+    "SunkenSurface",
     "Surface",
     "SurfaceWarning",
     "UnscaledSurface",
     "diameter_alone_mm",
     "in_target_frame",
     "metal_per_print",
+    "of_bare_metal",
     "print_scale",
     "seen_parts",
     "solve_surface",
+    "sunken",
     "unscaled_surface",
 ]

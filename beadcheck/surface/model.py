@@ -159,9 +159,11 @@ class Model:
         space = self.space(parameters, placed[:, :2], placed[:, 2])
         return self.pixels(parameters, self.to_camera(parameters, space))
 
-    def surface_pixels(self, parameters: Floats, surface_mm: Floats) -> Floats:
-        """(N, 2) photo pixels of (N, 2) points of the bare metal, seen or not."""
-        space = self.space(parameters, surface_mm, 0.0)
+    def surface_pixels(
+        self, parameters: Floats, surface_mm: Floats, height_mm: float = 0.0
+    ) -> Floats:
+        """(N, 2) photo pixels of (N, 2) points at a height over the bare metal, seen or not."""
+        space = self.space(parameters, surface_mm, height_mm)
         return self.pixels(parameters, self.to_camera(parameters, space))
 
     def eye_mm(self, parameters: Floats) -> Floats:
@@ -178,20 +180,26 @@ class Model:
         ahead = np.column_stack([straight, np.ones(len(straight))])
         return np.asarray(ahead @ self.rotation_of(parameters), dtype=np.float64)
 
-    def surface_points(self, parameters: Floats, points_px: Floats) -> Floats:
-        """(N, 2) points of the bare metal at (N, 2) photo pixels; NaN where the sight misses it."""
+    def surface_points(
+        self, parameters: Floats, points_px: Floats, height_mm: float = 0.0
+    ) -> Floats:
+        """(N, 2) surface places of what (N, 2) photo pixels show, at a height over the bare metal.
+
+        NaN where the line of sight misses that height: a plane, or a pipe as much thicker.
+        """
         eye = self.eye_mm(parameters)
         sight = self.sight_lines(parameters, points_px)
         with np.errstate(divide="ignore", invalid="ignore"):
             if self.radius_mm is None:
-                reach = -eye[2] / sight[:, 2]
+                reach = -(height_mm + eye[2]) / sight[:, 2]
             else:
                 radius_mm = self.radius_of(parameters)
+                out_mm = radius_mm + height_mm
                 from_axis = np.array([eye[0], eye[2] - radius_mm])
                 across = sight[:, [0, 2]]
                 square = (across * across).sum(axis=1)
                 half = across @ from_axis
-                rest = half * half - square * (from_axis @ from_axis - radius_mm**2)
+                rest = half * half - square * (from_axis @ from_axis - out_mm**2)
                 reach = (-half - np.sqrt(rest)) / square
             hit = eye + np.where(reach > 0.0, reach, np.nan)[:, None] * sight
         if self.radius_mm is None:

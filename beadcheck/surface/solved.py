@@ -41,6 +41,9 @@ class SolvedSurface:
         Rigid part and corners of each patch of paper, in the frame of the print.
     step_mm
         Rigid part and corners of the place marked for a known step, likewise; None without one.
+    below_mm
+        How far below the bare metal's surface everything lies whose pixels and places are asked
+        for: places are those of the surface, straight above.
     """
 
     model: Model
@@ -58,6 +61,7 @@ class SolvedSurface:
     step_mm: tuple[int, Points] | None = None
     part_keys: tuple[PartKey, ...] = ()
     reference: int = 0
+    below_mm: float = 0.0
 
     def __post_init__(self) -> None:
         count = self.model.parameter_count
@@ -107,7 +111,7 @@ class SolvedSurface:
     def to_px(self, points_mm: Points) -> Points:
         """Photo pixels of surface points; NaN where the camera cannot see them."""
         points_mm = np.asarray(points_mm, dtype=np.float64).reshape(-1, 2)
-        space = self.model.space(self.parameters, points_mm, 0.0)
+        space = self.model.space(self.parameters, points_mm, -self.below_mm)
         camera_mm = self.model.to_camera(self.parameters, space)
         seen = self.model.within_lens(self.parameters, camera_mm)
         seen &= self._sines(points_mm, space) > 0.0
@@ -117,12 +121,12 @@ class SolvedSurface:
     def to_mm(self, points_px: Points) -> Points:
         """Surface points of photo pixels; NaN where the line of sight misses the surface."""
         points_px = np.asarray(points_px, dtype=np.float64).reshape(-1, 2)
-        return self.model.surface_points(self.parameters, points_px)
+        return self.model.surface_points(self.parameters, points_px, -self.below_mm)
 
     def seen_at_deg(self, points_mm: Points) -> Floats:
         """Angle between the line of sight and the surface: 90 is square on, negative is hidden."""
         points_mm = np.asarray(points_mm, dtype=np.float64).reshape(-1, 2)
-        space = self.model.space(self.parameters, points_mm, 0.0)
+        space = self.model.space(self.parameters, points_mm, -self.below_mm)
         sines = self._sines(points_mm, space)
         return np.asarray(np.degrees(np.arcsin(np.clip(sines, -1.0, 1.0))))
 
@@ -247,14 +251,14 @@ class SolvedSurface:
         count = len(points_mm)
 
         def pixels(parameters: Floats) -> Floats:
-            return self.model.surface_pixels(parameters, points_mm).reshape(-1)
+            return self.model.surface_pixels(parameters, points_mm, -self.below_mm).reshape(-1)
 
         here, by_parameter = numeric_jacobian(pixels, self.parameters, self.free)
         by_place = np.empty((count, 2, 2))
         for axis in (0, 1):
             moved = points_mm.copy()
             moved[:, axis] += STEP_MM
-            there = self.model.surface_pixels(self.parameters, moved)
+            there = self.model.surface_pixels(self.parameters, moved, -self.below_mm)
             by_place[:, :, axis] = (there - here.reshape(-1, 2)) / STEP_MM
         moves = np.linalg.solve(by_place, by_parameter.reshape(count, 2, -1))
         return np.asarray(-moves, dtype=np.float64)

@@ -1,13 +1,14 @@
-"""Sets of photos for heights: a side-on, light-line or pair set with consecutive seeds."""
+"""Sets of photos for heights, and of passes in a groove from above, with consecutive seeds."""
 
 from pathlib import Path
 
 from samples.making.recipe import Scene
+from samples.making.variety_groove import groove_scene
 from samples.making.variety_light_line import light_line_scenes
 from samples.making.variety_pair import pair_scenes
 from samples.making.variety_side_on import side_on_scene
 
-HEIGHT_KINDS = ("side-on", "light-line", "pair")
+HEIGHT_KINDS = ("side-on", "light-line", "pair", "groove")
 # In the order that they come round.
 SIDE_ON = ("convex", "undercut", "convex", "underfill", "undercut", "misaligned", "convex", "flat")
 LIGHT_LINE = (
@@ -24,7 +25,9 @@ REFUSED = {"side-on": ("hidden",), "light-line": ("upright", "soft"), "pair": ("
 def draw_height_scenes(
     *, kind: str, first_seed: int, count: int, refusals: int, targets: Path
 ) -> list[Scene]:
-    """Photos of `count` coupons, and of `refusals` more that must be refused."""
+    """Photos of `count` coupons, and of `refusals` more that must be refused (none in a groove)."""
+    if kind == "groove":
+        return [groove_scene(f"{k:03d}", first_seed + k, targets=targets) for k in range(count)]
     forms = {"side-on": SIDE_ON, "light-line": LIGHT_LINE, "pair": PAIR}[kind]
     drawn = [forms[k % len(forms)] for k in range(count)]
     drawn += [REFUSED[kind][k % len(REFUSED[kind])] for k in range(refusals)]

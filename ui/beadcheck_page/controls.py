@@ -81,6 +81,7 @@ class Fields:
     weld_pass: gr.Dropdown
     layer: gr.Number
     bead: gr.Number
+    pass_depth: gr.Number
     position: gr.Dropdown
     progression: gr.Radio
     strip_side: gr.Radio
@@ -172,6 +173,7 @@ def coupon_fields(
     with gr.Row():
         layer = count_field("layer", "Layer, if you count them; the root is 1")
         bead = count_field("bead", "Bead of that layer")
+    pass_depth = length_field("pass_depth", shown=False)
     with gr.Row():
         position = list_field("position", "Position", [NOT_SAID, *choices_of(POSITION_WORDS)])
         families = [("Usual for this coupon", UNSAID), *limit_choices.families]
@@ -211,6 +213,7 @@ def coupon_fields(
         weld_pass=weld_pass,
         layer=layer,
         bead=bead,
+        pass_depth=pass_depth,
         position=position,
         progression=progression,
         strip_side=strip_side,

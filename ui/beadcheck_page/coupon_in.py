@@ -210,6 +210,7 @@ def _of_coupon(coupon: CouponFile, part: PassPart | None, unit: LengthUnit) -> C
     faces = [photo for photo in part.photos if photo.kind is PhotoKind.FACE]
     changes |= {"layer": part.layer, "bead": part.bead}
     changes["no_target"] = bool(faces) and all(photo.without_target for photo in faces)
+    changes["pass_depth"] = _shown(_value(part.depth), unit)
     return {**changes, **_settings(part.settings, unit)}
 
 

@@ -43,6 +43,7 @@ def coupon_of_order(
     from beadcheck.log.names import run_called  # noqa: PLC0415  # loads a database layer
 
     settings = order.settings
+    depth = settings.coupon.depth
     part = PassPart(
         name=run_called(settings.coupon),
         weld_pass=settings.coupon.weld_pass,
@@ -52,6 +53,7 @@ def coupon_of_order(
         polarity=settings.coupon.polarity,
         filler=more.understood_filler(),
         settings=_settings(entries, settings),
+        depth=None if depth is None else NumberSaid(value=depth.depth_mm),
         photos=tuple(_photo(take, order) for take in order.takes),
     )
     return CouponFile(

@@ -48,6 +48,7 @@ class Entries:
     weld_pass: object = UNSAID
     layer: object = None
     bead: object = None
+    pass_depth: object = None
     position: object = UNSAID
     progression: object = UNSAID
     strip_side: object = UNSAID

@@ -5,7 +5,7 @@ from typing import Any, Final, Literal
 
 import gradio as gr
 
-from beadcheck.coupon import Coupon, Position, Shape, WeldPass
+from beadcheck.coupon import IN_THE_GROOVE, Coupon, Position, Shape, WeldPass
 from beadcheck.errors import BeadcheckError
 from beadcheck.photo import PhotoKind
 from beadcheck.report.wording import LengthUnit
@@ -74,6 +74,9 @@ def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Upd
         fields.outside_diameter: gr.Number(
             value=finite(entries.outside_diameter), visible=shown(pipe)
         ),
+        fields.pass_depth: gr.Number(
+            value=finite(entries.pass_depth), visible=shown(lies_in_groove(entries.weld_pass))
+        ),
         fields.check_bar: gr.Number(
             value=finite(entries.check_bar), visible=shown(not entries.no_target)
         ),
@@ -109,6 +112,11 @@ def _rarely_said(fields: Fields, entries: Entries, *, pipe: bool) -> Updates:
     wanted = pipe or sectors is not None
     updates[fields.sectors] = gr.Number(value=sectors, visible=shown(wanted))
     return updates
+
+
+def lies_in_groove(weld_pass: object) -> bool:
+    """Whether a pass was chosen whose depth in the groove counts."""
+    return any(weld_pass == each.value for each in IN_THE_GROOVE)
 
 
 def _chosen_set(entered: object, sets: Choices) -> str:

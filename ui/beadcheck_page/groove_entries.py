@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from beadcheck.coupon_file import Groove, GrooveForm
+from beadcheck.coupon import Groove, GrooveForm
 from beadcheck.units import millimetres
 from beadcheck_page.entries import LONGEST_TEXT, UNSAID, choice
 from beadcheck_page.refusals import NoMeasureError

@@ -5,7 +5,7 @@ from typing import Final
 
 import gradio as gr
 
-from beadcheck.coupon_file import GrooveForm
+from beadcheck.coupon import GrooveForm
 from beadcheck_page.controls import CHOOSE, NOT_SAID
 from beadcheck_page.field_kinds import choices_of, list_field, name_field
 from beadcheck_page.folds import asset, fold

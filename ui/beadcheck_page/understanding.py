@@ -7,9 +7,12 @@ from typing import Final
 from beadcheck.advice import CurrentRange
 from beadcheck.arc import ArcSettings
 from beadcheck.coupon import (
+    IN_THE_GROOVE,
     MOST_LAYERS,
     Coupon,
+    DepthBy,
     PanelTimes,
+    PassDepth,
     Polarity,
     Position,
     Process,
@@ -19,6 +22,7 @@ from beadcheck.coupon import (
     StripSide,
     WeldPass,
 )
+from beadcheck.coupon.pass_depth import STATED_U_MM
 from beadcheck.limits import DecisionRule, Judging, LengthSystem
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.arc_entries import entered_arc, entered_range, entered_times
@@ -132,11 +136,19 @@ def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
             layer=layer,
             bead=bead,
             strip_side=strip_side,
+            depth=_depth(entries, unit) if weld_pass in IN_THE_GROOVE else None,
             pulse=times if isinstance(times, PulseTimes) else None,
             panel_times=times if isinstance(times, PanelTimes) else None,
         )
     except ValueError as error:
         raise UnusableEntryError("The coupon", str(error)) from None
+
+
+def _depth(entries: Entries, unit: LengthUnit) -> PassDepth | None:
+    depth_mm = length_mm(entries.pass_depth, "The depth of the pass", unit)
+    if depth_mm is None:
+        return None
+    return PassDepth(depth_mm=depth_mm, u_depth_mm=STATED_U_MM, by=DepthBy.ENTERED)
 
 
 def _pipe(entries: Entries, unit: LengthUnit) -> tuple[float, float | None]:

@@ -8,7 +8,14 @@ from pathlib import Path
 from typing import Final
 
 from beadcheck.limits import LengthSystem
-from beadcheck.pipeline import MeasuredTake, all_judged_again, join, judge_of, measure_each
+from beadcheck.pipeline import (
+    MeasuredTake,
+    all_judged_again,
+    join,
+    judge_of,
+    measure_each,
+    with_depth_seen,
+)
 from beadcheck.profiles.pair import HeightMap
 from beadcheck.report.folder import (
     ALONG_FILE,
@@ -69,8 +76,9 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
     cuts: list[WeldCut] = []
     with output_folder(folder / "files", names) as kept:
         done = 0
-        for take in order.takes:
-            (measured,) = measure_each(take_request(take, order))
+        requests = with_depth_seen([take_request(take, order) for take in order.takes])
+        for take, request in zip(order.takes, requests, strict=True):
+            (measured,) = measure_each(request)
             files |= _drawn(measured, done, kept, folder=folder, unit=order.settings.unit)
             if measured.height_map is not None:
                 kept.add_height_map(done, measured.height_map)

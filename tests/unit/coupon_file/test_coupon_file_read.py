@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from beadcheck.arc import PulsedArc, SteadyArc
 from beadcheck.camera import CameraBook
-from beadcheck.coupon import Polarity, Position, Process, Shape, StripSide, WeldPass
+from beadcheck.coupon import DepthBy, Polarity, Position, Process, Shape, StripSide, WeldPass
 from beadcheck.coupon_file import NumberSaid, coupon_order, read_coupon_file
 from beadcheck.errors import BeadcheckError, InputFileError
 from beadcheck.errors.coupon_file import NothingToMeasureError
@@ -89,6 +89,15 @@ def test_a_pulsed_pass_and_how_it_is_judged(written):
     assert request.judging.system is LengthSystem.INCH
 
 
+def test_a_depth_belongs_to_a_pass_in_the_groove(written):
+    path = written("current_a = 105", "current_a = 105\ndepth_mm = [6.5, 0.8]")
+    root, cap = coupon_order(path, CameraBook()).passes
+    depth = root.requests[0].coupon.depth
+    assert (depth.depth_mm, depth.u_depth_mm, depth.by) == (6.5, 0.4, DepthBy.ENTERED)
+    assert root.requests[0].coupon.groove.angle_deg == 60.0
+    assert cap.requests[0].coupon.depth is None
+
+
 def test_pulse_times_that_nobody_confirmed_stay_unconfirmed(written):
     path = written('times_are = "seconds"\n', "", text=PULSED)
     (request,) = coupon_order(path, CameraBook()).passes[0].requests
@@ -115,6 +124,8 @@ def test_pulse_times_that_nobody_confirmed_stay_unconfirmed(written):
         ("current_a = 105", "current_a = 100_500", ("line 16, pass 1", "current_a")),
         ("current_a = 105", "current_a = 5000", ("pass 1", "5000 A")),
         ("current_a = 105", "currant_a = 105", ("line 16, pass 1", "Write current_a")),
+        ("current_a = [112, 4]", "current_a = 112\ndepth_mm = 3", ("pass 2", "depth_mm means")),
+        ("current_a = 105", "depth_mm = 300", ("pass 1", "cannot lie 300 mm")),
         ("current_a = 105", "power_w = 105\ncurrent_a = 1", ("pass 1", "cannot both be said")),
         ("current_a = [112, 4]", "current_a = [112, 0]", ("line 25, pass 2", "with its U")),
         ("current_a = [112, 4]\n", "", ("line 25, pass 2", "volts means nothing without")),

@@ -9,7 +9,10 @@ from hypothesis import strategies as st
 
 from beadcheck.advice import CurrentRange, StatedBy
 from beadcheck.coupon import (
+    IN_THE_GROOVE,
     MOST_LAYERS,
+    Groove,
+    GrooveForm,
     Polarity,
     Position,
     Process,
@@ -22,8 +25,6 @@ from beadcheck.coupon import (
 )
 from beadcheck.coupon_file import (
     CouponFile,
-    Groove,
-    GrooveForm,
     JointPart,
     NumberSaid,
     PassPart,
@@ -101,7 +102,10 @@ RANGES = maybe(
 
 @st.composite
 def photos(draw, names):
-    kind = draw(st.sampled_from(PhotoKind))
+    # Four photos in all, and six names: the last two stay for those that are alone.
+    kind = draw(
+        st.sampled_from([k for k in PhotoKind if k is not PhotoKind.PAIR or len(names) > 3])
+    )
     count = 2 if kind is PhotoKind.PAIR else 1
     said = {"files": tuple(names.pop() for _ in range(count)), "kind": kind}
     if kind is PhotoKind.LIGHT_LINE and draw(st.booleans()):
@@ -126,6 +130,7 @@ def passes(draw, names):
     return PassPart(
         name=draw(WORDS),
         weld_pass=weld_pass,
+        depth=draw(maybe(numbers(0, 30))) if weld_pass in IN_THE_GROOVE else None,
         layer=draw(counts),
         bead=draw(counts),
         process=process,
