@@ -23,7 +23,9 @@ from beadcheck.limits import (
     Obligation,
     Verified,
     limits_for,
+    not_judged,
 )
+from beadcheck.report.entered import PASS_WORDS
 from beadcheck.result import CAUTION
 
 NO_LIMIT: Final = "–"
@@ -84,7 +86,12 @@ def explain(limit_set: LimitSet, joint: Joint | None, *, own: bool) -> None:
         )
     put("")
     put(shown(table) if limits else "None of these limits holds for this joint.")
-    put(f"{NOT_JUDGED}\n{CAUTION}")
+    told = limit_set.look_for
+    if joint is not None:
+        told = {each: told[each] for each in told if each is (joint.coupon.weld_pass or each)}
+    for weld_pass, words in told.items():
+        put(f"Look at {PASS_WORDS[weld_pass]}, for: {words}")
+    put(f"{NOT_JUDGED if joint is None else not_judged(joint.coupon.weld_pass)}\n{CAUTION}")
 
 
 def compare(limit_sets: Sequence[LimitSet], joint: Joint) -> None:
@@ -111,7 +118,7 @@ def compare(limit_sets: Sequence[LimitSet], joint: Joint) -> None:
     if joint.coupon.weld_pass is None:
         put("The pass was not given and is taken as the cap.")
     put("Explain a set, with the source of each number: beadcheck limits NAME.")
-    put(f"{NOT_JUDGED}\n{CAUTION}")
+    put(f"{not_judged(joint.coupon.weld_pass)}\n{CAUTION}")
 
 
 def _holding(limit_set: LimitSet, joint: Joint) -> list[Limit]:

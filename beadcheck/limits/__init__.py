@@ -1,6 +1,6 @@
 """Limit sets as data, and the comparison of quantities with them."""
 
-from beadcheck.limits.check import Check, check, limits_for
+from beadcheck.limits.check import Check, check, limits_for, look_for
 from beadcheck.limits.decision import (
     GUARD_BAND_IN_U,
     DecisionRule,
@@ -11,7 +11,6 @@ from beadcheck.limits.decision import (
 )
 from beadcheck.limits.judge import otherwise_words
 from beadcheck.limits.limit import (
-    NOT_JUDGED,
     SIGNED,
     Family,
     Limit,
@@ -19,6 +18,7 @@ from beadcheck.limits.limit import (
     Obligation,
     Verified,
 )
+from beadcheck.limits.not_judged import NOT_JUDGED, not_judged
 from beadcheck.limits.printed import Judging, LengthSystem, inch_words, limit_length_words
 from beadcheck.limits.read import default_limit_set, limit_sets, load_limit_set
 
@@ -46,5 +46,7 @@ __all__ = [
     "limit_sets",
     "limits_for",
     "load_limit_set",
+    "look_for",
+    "not_judged",
     "otherwise_words",
 ]

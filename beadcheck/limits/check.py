@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from beadcheck.coupon import Coupon
+from beadcheck.coupon import Coupon, WeldPass
 from beadcheck.limits.compared import Reading, mean_width, readings_of
 from beadcheck.limits.decision import DecisionRule, Finding
 from beadcheck.limits.judge import Joint, judged
@@ -91,6 +91,11 @@ def check(
         for limit in _rows(holding, joint)
         for each in _checks(limit, holding, joint, reasons.get(limit.quantity, NOT_SHOWN))
     )
+
+
+def look_for(limit_set: LimitSet, coupon: Coupon) -> str:
+    """What the set asks of the pass besides, in words; of the cap, where no pass is given."""
+    return limit_set.look_for.get(coupon.weld_pass or WeldPass.CAP, "")
 
 
 def limits_for(limit_set: LimitSet, coupon: Coupon) -> list[Limit]:

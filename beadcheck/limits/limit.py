@@ -1,6 +1,7 @@
 """One limit with its source, and a set of them."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Final
 
@@ -29,14 +30,6 @@ SIGNED: Final = frozenset({QuantityName.FACE_REINFORCEMENT, QuantityName.ROOT_RE
 SCOPE_FROM_MM: Final = 0.5
 """ISO 5817 begins at this thickness, and thinner metal is not welded by hand: a limit that holds
 from here on asks for no thickness."""
-
-
-NOT_JUDGED: Final = (
-    "Not judged from photos in this version, so look for them: overlap at the toes (ISO 6520-1, "
-    "506), undercut inside a groove, cracks, lack of fusion, pores, unfilled craters, "
-    "burn-through, arc strikes and spatter."
-)
-"""What limit sets ask for too, and no quantity here stands for."""
 
 
 class Verified(StrEnum):
@@ -225,6 +218,8 @@ class LimitSet:
     ----------
     name
         By which it is chosen: a shipped set's name, or a file's.
+    look_for
+        What is asked of a pass besides, in words: it has no number, or shows in no photo.
     system
         Whose printed numbers are compared with.
     """
@@ -237,6 +232,7 @@ class LimitSet:
     family: Family = Family.OWN
     rule: DecisionRule = DecisionRule.FULL
     note: str = ""
+    look_for: Mapping[WeldPass, str] = field(default_factory=dict)
     system: LengthSystem = LengthSystem.MM
 
     def judged(self, judging: Judging) -> "LimitSet":

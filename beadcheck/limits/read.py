@@ -21,7 +21,7 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
-from beadcheck.coupon import Coupon
+from beadcheck.coupon import Coupon, WeldPass
 from beadcheck.errors.limit_file import (
     NothingTakenError,
     UnknownLimitSetError,
@@ -46,6 +46,7 @@ _SET_KEYS: Final = (
     "edition",
     "rule",
     "note",
+    "look_for",
     "limit",
     "take",
 )
@@ -114,8 +115,21 @@ def _limit_set(path: Path, *, name: str) -> LimitSet:
         family=word(table, "family", Family, Family.OWN),
         rule=word(table, "rule", DecisionRule, DecisionRule.FULL),
         note=text(table, "note"),
+        look_for=_look_for(table),
         limits=tuple(limits),
     )
+
+
+def _look_for(top: TomlTable) -> dict[WeldPass, str]:
+    """Sentence on each pass, of the table ``[look_for]``."""
+    if "look_for" not in top.values:
+        return {}
+    values = top.values["look_for"]
+    if not isinstance(values, dict):
+        raise top.refusal("look_for", "written as a table that begins with [look_for]")
+    table = TomlTable(file=top.file, values=values, header="look_for", label="look_for")
+    refuse_unknown(table, tuple(WeldPass))
+    return {each: text(table, each) for each in WeldPass if text(table, each)}
 
 
 def _taken(table: TomlTable, source: str) -> Iterator[Limit]:

@@ -13,7 +13,7 @@ from beadcheck.errors import BeadcheckError
 from beadcheck.indications import find_candidates
 from beadcheck.measurements.evenness import evenness_quantities
 from beadcheck.measurements.heat import BY_RIPPLES, QUANTITIES, heat_by_ripples, heat_quantities
-from beadcheck.measurements.profile import height_names
+from beadcheck.measurements.profile import height_names, lies_in_groove
 from beadcheck.measurements.pulse import pulse_quantities
 from beadcheck.measurements.ripple_spacing import ripple_quantities
 from beadcheck.measurements.ripples import Ripples, find_ripples
@@ -40,16 +40,18 @@ from beadcheck.toes.hidden import require_in_view
 from beadcheck.uncertainty import ScaleEffects, scale_effects
 
 FROM_ABOVE: Final = "A photo from above does not show height."
+WITH_GAUGE: Final = "or measure it with a weld gauge."
 HOW_TO_GET_HEIGHT: Final = {
     Shape.PIPE: (
-        "Take a side-on photo along the pipe's outline or a light-line photo too, or measure it "
-        "with a weld gauge."
+        f"Take a side-on photo along the pipe's outline or a light-line photo too, {WITH_GAUGE}"
     ),
     Shape.PLATE: (
         "Take a second photo from 10 to 25 degrees to one side (a pair) or a light-line photo too, "
-        "or measure it with a weld gauge."
+        f"{WITH_GAUGE}"
     ),
 }
+HOW_TO_IN_GROOVE: Final = f"Take a light-line photo across the groove too, {WITH_GAUGE}"
+"""An outline shows nothing of what lies below the surface, and a pair nothing between walls."""
 WITHOUT_TARGET: Final = (
     "Heights need the printed target in the photo: take it again with one, or measure with a weld "
     "gauge."
@@ -210,7 +212,10 @@ def _quantities(
 
 def _heights_not_shown(request: Request) -> tuple[NotMeasured, ...]:
     coupon = request.coupon
-    how_to = WITHOUT_TARGET if request.without_target else HOW_TO_GET_HEIGHT[coupon.shape]
+    how_to = WITHOUT_TARGET
+    if not request.without_target:
+        in_groove = lies_in_groove(coupon.weld_pass)
+        how_to = HOW_TO_IN_GROOVE if in_groove else HOW_TO_GET_HEIGHT[coupon.shape]
     return tuple(
         NotMeasured(name=name, reason=FROM_ABOVE, how_to=how_to)
         for name in height_names(coupon.weld_pass)

@@ -5,7 +5,13 @@ from dataclasses import dataclass
 from importlib.metadata import version
 
 from beadcheck.errors import BeadcheckError
-from beadcheck.limits import LimitSet, default_limit_set, load_limit_set
+from beadcheck.limits import (
+    LimitSet,
+    default_limit_set,
+    load_limit_set,
+    look_for,
+    not_judged,
+)
 from beadcheck.measurements.heat import stated_quantities
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline.frames import frame_record
@@ -97,6 +103,8 @@ def result_of(outcome: Outcome, request: Request, limit_set: LimitSet) -> Result
             for record in not_measured_records(reading.not_measured, reading.whose)
         ),
         limits=limit_set.title,
+        look_for=look_for(limit_set, request.coupon),
+        not_judged=not_judged(request.coupon.weld_pass),
         made_with=f"beadcheck {version('beadcheck')}",
     )
     judge = Judge(

@@ -107,6 +107,8 @@ def _shared_parts(result: Result, unit: LengthUnit) -> list[RenderableType]:
         parts.append(Text(unchecked))
     elif result.limits and not checks:
         parts.append(Text(f"No limit holds for this coupon and pass. Limits: {result.limits}."))
+    if result.look_for:
+        parts.append(Text(f"Look at this pass for: {result.look_for}"))
     if result.limits:
         parts.append(Text(result.not_judged, style="dim"))
     for number, advice in enumerate(result.advice, start=1):

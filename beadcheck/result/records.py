@@ -264,8 +264,10 @@ class Result:
     not two photos from above with a target."""
     limits: str | None = None
     """Title of the limit set used."""
+    look_for: str = ""
+    """What the limit set asks of this pass besides its numbers; empty where it says nothing."""
     not_judged: str = NOT_JUDGED
-    """What limit sets ask for too, and no photo is compared with: look for it."""
+    """What limit sets ask of this pass too, and no photo is compared with: look for it."""
     caution: str = CAUTION
     """Who decides, and what a photo cannot show."""
     made_with: str = ""

@@ -115,6 +115,8 @@ def finding_table(result: Result, unit: LengthUnit) -> list[Flowable]:
     many = len(authorities) > 1 and bool(measured)
     for number, authority in enumerate(authorities, start=1):
         parts.append(words(authority, SMALL, lead=f"Source {number}:" if many else "Source:"))
+    if result.look_for:
+        parts.append(words(result.look_for, lead="Look at this pass for:"))
     if result.not_judged:
         parts.append(words(result.not_judged, SMALL))
     return parts

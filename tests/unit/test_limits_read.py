@@ -16,8 +16,12 @@ from beadcheck.limits import (
     Verified,
     default_limit_set,
     limit_sets,
+    limits_for,
     load_limit_set,
+    look_for,
+    not_judged,
 )
+from beadcheck.measurements.profile import height_names
 from beadcheck.quantity import QuantityName, Statistic
 
 SHOP = """\
@@ -204,6 +208,46 @@ sense = "between"
 least_deg = 110.0
 value_deg = 175.0
 """
+
+
+@pytest.mark.parametrize("weld_pass", WeldPass)
+def test_each_pass_is_told_what_it_is_looked_at_for_and_nothing_of_another(
+    weld_pass: WeldPass,
+) -> None:
+    # Practice for training coupons; no published source.
+    words = {
+        WeldPass.FIT_UP: "root opening",
+        WeldPass.ROOT: "flat to slightly concave",
+        WeldPass.ROOT_SIDE: "Melted through on both sides",
+        WeldPass.SECOND: "flat to slightly convex, no undercut",
+        WeldPass.FILL: "left for the cap",
+        WeldPass.CAP: "edges of the groove covered",
+    }
+    said = look_for(load_limit_set("pipe-coupon"), Coupon(weld_pass=weld_pass))
+    assert [each for each, sentence in words.items() if sentence in said] == [weld_pass]
+    # Overlap (ISO 6520-1, 506) lies on the surface of the parent metal, which a groove has not.
+    on_surface = weld_pass in (WeldPass.CAP, WeldPass.ROOT_SIDE)
+    assert ("overlap at the toes" in not_judged(weld_pass)) == on_surface
+    assert ("spatter" in not_judged(weld_pass)) == (weld_pass is not WeldPass.FIT_UP)
+
+
+@pytest.mark.parametrize("name", limit_sets())
+def test_no_shipped_set_asks_of_a_pass_what_it_does_not_have(name: str) -> None:
+    for weld_pass in WeldPass:
+        coupon = Coupon(wall_thickness_mm=10.3, weld_pass=weld_pass)
+        asked = {limit.quantity for limit in limits_for(load_limit_set(name), coupon)}
+        had = {*height_names(weld_pass), QuantityName.WELD_WIDTH, QuantityName.PULSE_OVERLAP}
+        assert asked <= had
+
+
+def test_a_schools_file_may_say_what_each_pass_is_looked_at_for(tmp_path: Path) -> None:
+    table = '[look_for]\nfill = "Edges in sight."\n\n[[limit]]'
+    text = SHOP.replace("[[limit]]", table, 1)
+    limit_set = load_limit_set(written(tmp_path, text))
+    assert look_for(limit_set, Coupon(weld_pass=WeldPass.FILL)) == "Edges in sight."
+    assert look_for(limit_set, Coupon()) == ""
+    with pytest.raises(InputFileError, match=r"line 8, look_for: there is no key fil.*fill"):
+        load_limit_set(written(tmp_path, text.replace("fill =", "fil =")))
 
 
 def test_a_limit_may_have_two_sides(tmp_path: Path) -> None:

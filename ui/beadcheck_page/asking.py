@@ -4,6 +4,7 @@ from enum import StrEnum
 
 from beadcheck.coupon import Shape, WeldPass
 from beadcheck.limits import Finding
+from beadcheck.measurements.profile import lies_in_groove
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline.coupon_values import HEIGHTS
 from beadcheck.result import Result
@@ -33,8 +34,10 @@ def missing_heights(outcome: Outcome | None) -> tuple[str, ...]:
 def ways(result: Result) -> tuple[Way, ...]:
     """Ways that fit the coupon, the surest first.
 
-    An outline needs a pipe, seen from its outside.
+    An outline needs a pipe, seen from its outside; in a groove only a line of light shows heights.
     """
     coupon = result.coupon
+    if coupon.weld_pass is not None and lies_in_groove(WeldPass(coupon.weld_pass)):
+        return (Way.LIGHT_LINE,)
     outlined = coupon.shape == Shape.PIPE and coupon.weld_pass != WeldPass.ROOT_SIDE
     return tuple(way for way in Way if outlined or way is not Way.SIDE_ON)

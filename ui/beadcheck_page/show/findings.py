@@ -63,8 +63,15 @@ def findings(result: Result, unit: LengthUnit) -> str:
         f"<h3>Findings</h3>{''.join(lists)}"
         '<details class="bc-fold"><summary>What the words mean</summary>'
         f"<dl>{meanings}</dl></details>"
+        f"{_looked_for(result)}"
         f'<p class="bc-source">{text(result.not_judged)}</p>'
     )
+
+
+def _looked_for(result: Result) -> str:
+    if not result.look_for:
+        return ""
+    return f"<p><b>Look at this pass for:</b> {text(result.look_for)}</p>"
 
 
 def _list(checks: list[CheckRecord], unit: LengthUnit) -> str:
