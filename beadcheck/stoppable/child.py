@@ -7,6 +7,7 @@ import sys
 import threading
 import traceback
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, BinaryIO
 
 from beadcheck.errors import BeadcheckError
@@ -17,6 +18,11 @@ from beadcheck.stoppable import frames
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Begun:
     """Everything that the work needs is loaded, and it begins."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stepped:
+    """A part of the work is done."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,9 +52,10 @@ def _listen(pipe: BinaryIO, pieces: "queue.SimpleQueue[bytes]") -> None:
 
 def _work(packed: bytes, answers: BinaryIO) -> None:
     try:
-        work, argument = pickle.loads(packed)  # noqa: S301  # whoever started us wrote it
+        work, argument, in_steps = pickle.loads(packed)  # noqa: S301  # whoever started us wrote it
         frames.send(answers, Begun())
-        ended = Ended(value=work(argument))
+        step = (partial(frames.send, answers, Stepped()),) if in_steps else ()
+        ended = Ended(value=work(argument, *step))
     except BeadcheckError as refusal:
         ended = Ended(refusal=refusal)
     except Exception as error:  # the last face before another process

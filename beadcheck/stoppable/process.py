@@ -12,7 +12,7 @@ from typing import Any, BinaryIO, Final, TypeVar
 
 from beadcheck.errors.work import ProcessNotStartedError, WorkDiedError, WorkTooLongError
 from beadcheck.stoppable import frames
-from beadcheck.stoppable.child import Begun
+from beadcheck.stoppable.child import Begun, Stepped
 
 Given = TypeVar("Given")
 Done = TypeVar("Done")
@@ -54,13 +54,42 @@ class StoppableProcess:
 
         Raises
         ------
+        BeadcheckError
+            As `follow` raises it.
+        """
+        done: Done = self._done((work, given, False), limit_s, _nothing)
+        return done
+
+    def follow(
+        self,
+        work: Callable[[Given, Callable[[], None]], Done],
+        given: Given,
+        *,
+        limit_s: float,
+        on_step: Callable[[], None],
+    ) -> Done:
+        """Do the same with work that tells of its steps, by a function that it is given as well.
+
+        Parameters
+        ----------
+        limit_s
+            From one step to the next, in seconds; before the first and after the last one too.
+        on_step
+            Called here at each step. What it raises stops the process, and goes on to the caller.
+
+        Raises
+        ------
         WorkTooLongError, WorkDiedError, WorkFaultError
             Only this piece is lost; the next one gets a new process.
         ProcessNotStartedError
         BeadcheckError
             As `work` raised it.
         """
-        packed = pickle.dumps((work, given), pickle.HIGHEST_PROTOCOL)
+        done: Done = self._done((work, given, True), limit_s, on_step)
+        return done
+
+    def _done(self, piece: object, limit_s: float, on_step: Callable[[], None]) -> Any:
+        packed = pickle.dumps(piece, pickle.HIGHEST_PROTOCOL)
         if self._process is None or self._process.poll() is not None:
             self.stop()
             self._process = self._started()
@@ -69,6 +98,9 @@ class StoppableProcess:
         try:
             begun = self._answer(process, START_LIMIT_S, packed)
             ended = self._answer(process, limit_s) if isinstance(begun, Begun) else begun
+            while isinstance(ended, Stepped):
+                on_step()
+                ended = self._answer(process, limit_s)
         except BaseException:
             self.stop()
             raise
@@ -81,8 +113,7 @@ class StoppableProcess:
             raise WorkDiedError(_how(process.returncode))
         if ended.refusal is not None:
             raise ended.refusal
-        done: Done = ended.value
-        return done
+        return ended.value
 
     def stop(self) -> None:
         """End the process, whatever it is at."""
@@ -129,6 +160,10 @@ class StoppableProcess:
     def _too_late(self, process: "subprocess.Popen[bytes]") -> None:
         self._late = True
         process.kill()
+
+
+def _nothing() -> None:
+    """What happens at a step of work that has none."""
 
 
 def _open(pipe: Any) -> BinaryIO:  # Popen knows its pipes as possibly missing

@@ -5,6 +5,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,18 @@ def hang(_: object) -> None:
 
 def die(code: int) -> None:
     os._exit(code)
+
+
+def in_three(word: str, step: Callable[[], None]) -> str:
+    for _ in range(3):
+        step()
+        print("what a library prints")
+    return word
+
+
+def hang_after_one(_: object, step: Callable[[], None]) -> None:
+    step()
+    time.sleep(3600.0)
 
 
 def be_killed(_: object) -> None:
@@ -97,6 +110,27 @@ def test_a_refusal_and_a_mistake_come_across_and_cost_no_process(process):
         process.do(stumble, None, limit_s=LIMIT_S)
     assert "in stumble" in fault.value.details
     assert process.do(told, "toe", limit_s=LIMIT_S) == before
+
+
+def test_steps_are_told_as_they_are_done_and_each_has_its_own_time(process):
+    seen = []
+    told_of = process.follow(in_three, "toe", limit_s=LIMIT_S, on_step=lambda: seen.append("step"))
+    assert (told_of, seen) == ("toe", ["step"] * 3)
+    with pytest.raises(WorkTooLongError):
+        process.follow(hang_after_one, None, limit_s=0.3, on_step=lambda: seen.append("last"))
+    assert seen[3:] == ["last"]
+
+
+def test_whoever_follows_can_stop_the_work_at_a_step(process):
+    class EnoughError(Exception):
+        pass
+
+    def enough():
+        raise EnoughError
+
+    with pytest.raises(EnoughError):
+        process.follow(hang_after_one, None, limit_s=LIMIT_S, on_step=enough)
+    assert process.do(told, "toe", limit_s=LIMIT_S)[0] == "toe"
 
 
 @pytest.mark.skipif(not Path("/proc").exists(), reason="asks Linux whether it still runs")
