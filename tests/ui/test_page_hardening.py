@@ -13,9 +13,9 @@ from pathlib import Path
 import httpx
 import pytest
 
-from beadcheck_page.doors import MAX_PHOTO_MB
 from beadcheck_page.network import lan_addresses
 from beadcheck_page.serving import FOR_GRADIO
+from beadcheck_page.visits import MAX_PHOTO_BYTES
 
 from .conftest import Visit
 
@@ -74,7 +74,7 @@ def test_more_bytes_than_a_photo_has_are_refused_in_a_sentence(visit: Visit, add
     block = bytes(1_000_000)
 
     def too_much():  # a generator of blocks
-        for _ in range(int(MAX_PHOTO_MB) + 1):
+        for _ in range(MAX_PHOTO_BYTES // len(block) + 1):
             yield block
 
     answer = httpx.post(f"{address}photos?name=a.jpg", content=too_much(), headers=own, timeout=60)

@@ -16,11 +16,12 @@ from beadcheck.photo import read_photo
 from beadcheck_page.bench import Bench
 from beadcheck_page.entries import Entries
 from beadcheck_page.guard import host_allowed
-from beadcheck_page.intake import store_photo
+from beadcheck_page.intake import photo_key, store_photo
 from beadcheck_page.lodging import LEFT_BEHIND_S, PREFIX, lodging, sweep_left_behind
 from beadcheck_page.network import lan_addresses
 from beadcheck_page.orders import Order, Outcome, Phase
-from beadcheck_page.refusals import MissingEntryError, TooManyPhotosError, UnusableEntryError
+from beadcheck_page.photo_refusals import TooManyPhotosError
+from beadcheck_page.refusals import MissingEntryError, UnusableEntryError
 from beadcheck_page.serving import PortTakenError, running_page
 from beadcheck_page.understanding import understood
 from beadcheck_page.visits import IDLE_S, MAX_PHOTOS, MAX_VISITS, Visits
@@ -109,9 +110,9 @@ def test_an_idle_visit_is_forgotten_with_its_files(
     idle, busy = visits.begin(), visits.begin()
     for token in (idle, busy):
         folder = visits.expect_photo(token)
-        visits.photo_came(
-            token, store_photo(weld, name="cap.jpg", folder=folder, cameras=CameraBook())
-        )
+        home = folder / photo_key()
+        photo = store_photo(weld, name="cap.jpg", home=home, cameras=CameraBook())
+        visits.photo_came(token, folder, photo)
     clock.now_s = IDLE_S
     assert visits.known(busy)
     clock.now_s = IDLE_S + 1.0
@@ -127,7 +128,7 @@ def test_a_photo_is_kept_to_the_pixel_with_its_lens_but_without_its_place(
 ) -> None:
     sent, kept = (
         read_photo(weld),
-        store_photo(weld, name="cap.jpg", folder=tmp_path, cameras=CameraBook()),
+        store_photo(weld, name="cap.jpg", home=tmp_path / photo_key(), cameras=CameraBook()),
     )
     again = read_photo(kept.path)
     assert np.array_equal(again.pixels_bgr, sent.pixels_bgr)
@@ -140,7 +141,7 @@ def test_a_photo_is_kept_to_the_pixel_with_its_lens_but_without_its_place(
 
 def test_the_focal_length_is_kept_where_the_photo_names_no_maker(tmp_path: Path) -> None:
     sample = Path(__file__).parents[2] / "samples" / "plate-gmaw-stringer.jpg"
-    kept = store_photo(sample, name="cap.jpg", folder=tmp_path, cameras=CameraBook())
+    kept = store_photo(sample, name="cap.jpg", home=tmp_path / photo_key(), cameras=CameraBook())
     lens = read_photo(kept.path).lens
     assert lens.make is None
     assert lens == read_photo(sample).lens

@@ -10,7 +10,7 @@ from PIL import ExifTags, Image
 from beadcheck.camera import Camera
 from beadcheck.camera.book import CalibratedCamera, CameraBook
 from beadcheck.photo import read_photo
-from beadcheck_page.intake import store_photo
+from beadcheck_page.intake import photo_key, store_photo
 
 SIZE_PX = (640, 420)
 CALIBRATED = CalibratedCamera(
@@ -55,7 +55,7 @@ def sent(folder: Path, *, orientation: int, model: str = "HQ 3") -> Path:
 def test_a_photo_comes_back_as_it_was_sent_and_turned(tmp_path: Path, orientation: int) -> None:
     path = sent(tmp_path, orientation=orientation)
     before = read_photo(path)
-    stored = store_photo(path, name="cap.jpg", folder=tmp_path, cameras=CameraBook())
+    stored = store_photo(path, name="cap.jpg", home=tmp_path / photo_key(), cameras=CameraBook())
     after = read_photo(stored.path)
     np.testing.assert_array_equal(after.pixels_bgr, before.pixels_bgr)
     assert after.lens == before.lens
@@ -64,10 +64,10 @@ def test_a_photo_comes_back_as_it_was_sent_and_turned(tmp_path: Path, orientatio
 
 def test_a_stored_camera_is_known_by_make_and_model(tmp_path: Path) -> None:
     upright = store_photo(
-        sent(tmp_path, orientation=6), name="a.jpg", folder=tmp_path, cameras=BOOK
+        sent(tmp_path, orientation=6), name="a.jpg", home=tmp_path / "a", cameras=BOOK
     )
     assert upright.calibration == CALIBRATED
     other = store_photo(
-        sent(tmp_path, orientation=6, model="HQ 4"), name="b.jpg", folder=tmp_path, cameras=BOOK
+        sent(tmp_path, orientation=6, model="HQ 4"), name="b.jpg", home=tmp_path / "b", cameras=BOOK
     )
     assert other.calibration is None

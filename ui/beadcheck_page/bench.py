@@ -12,8 +12,12 @@ from typing import Final
 from beadcheck.errors import BeadcheckError
 from beadcheck_page.faults import fault_sentence
 from beadcheck_page.orders import Order, Outcome, Phase, Progress
+from beadcheck_page.refusals import TooManyWaitingError
 
 _LOG: Final = logging.getLogger(__name__)
+
+MOST_WAITING: Final = 40
+"""Orders: a class of thirty and some who press again. The last then waits for minutes."""
 
 Work = Callable[[str, Order, Path, Callable[[], None]], Outcome]
 """Key, order, an existing empty folder, and what to call after each photo."""
@@ -33,9 +37,17 @@ class Bench:
         self._progress: dict[str, Progress] = {}
 
     def submit(self, order: Order, folder: Path) -> str:
-        """Queue an order, whose files go to a new folder in `folder`, and return its key."""
+        """Queue an order, whose files go to a new folder in `folder`, and return its key.
+
+        Raises
+        ------
+        TooManyWaitingError
+            So many wait already that another one would only be forgotten.
+        """
         key = secrets.token_urlsafe(16)
         with self._lock:
+            if sum(each.running for each in self._progress.values()) >= MOST_WAITING:
+                raise TooManyWaitingError(MOST_WAITING)
             self._progress[key] = Progress(key=key, phase=Phase.WAITING, total=len(order.photos))
         self._pool.submit(self._carry_out, key, order, folder / f"result-{key}")
         return key

@@ -2,45 +2,40 @@
 
 import json
 import logging
-import secrets
 import threading
-from collections.abc import Callable, Coroutine
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from starlette.concurrency import run_in_threadpool
-from starlette.requests import ClientDisconnect, Request
+from starlette.requests import Request
 from starlette.responses import FileResponse, PlainTextResponse, Response
 from starlette.routing import Route
 
 from beadcheck.errors import BeadcheckError
-from beadcheck_page.cameras import calibrated_cameras
+from beadcheck_page.apart import LookedApart
 from beadcheck_page.faults import fault_sentence
-from beadcheck_page.guard import OWN_HEADER, visit_token
-from beadcheck_page.intake import StoredPhoto, safe_name, store_photo
+from beadcheck_page.guard import visit_token
+from beadcheck_page.photo_refusals import UnusableUseError
 from beadcheck_page.printing import PrintedPages, printed_target
-from beadcheck_page.refusals import FileTooLargeError, UnusableUseError
+from beadcheck_page.receiving import receiver
 from beadcheck_page.sheets import printed_sheet
-from beadcheck_page.uses import FACE, changed_use
+from beadcheck_page.uses import changed_use
+from beadcheck_page.visit_answers import GONE, Answer, own_token, sentence
 from beadcheck_page.visits import Visit, Visits
 
 _LOG: Final = logging.getLogger(__name__)
 
-MAX_PHOTO_MB: Final = 60.0
-_BYTES_PER_MB: Final = 1_000_000
 LONGEST_USE: Final = 2_000
 """Bytes; what is said about a photo takes a hundred."""
 _ONE_DECODED_AT_A_TIME: Final = threading.Lock()
 """A photo of 50 megapixels takes half a gigabyte while it is decoded."""
 
-GONE: Final = "This page has been idle for too long. Reload it, and send the photo again."
-Answer = Callable[[Request], Coroutine[Any, Any, Response]]
 
-
-def doors(visits: Visits) -> list[Route]:
+def doors(visits: Visits, looked: LookedApart) -> list[Route]:
     """Return the routes that stand beside Gradio's."""
     return [
-        Route("/photos", _receiver(visits), methods=["POST"]),
+        Route("/photos", receiver(visits, looked), methods=["POST"]),
         Route("/photos/{key}", _remover(visits), methods=["DELETE"]),
         Route("/photos/{key}/use", _use_changer(visits), methods=["PUT"]),
         Route("/photos/{key}/{size}.jpg", _photo_shower(visits), methods=["GET"]),
@@ -51,84 +46,28 @@ def doors(visits: Visits) -> list[Route]:
     ]
 
 
-def _receiver(visits: Visits) -> Answer:
-    async def receive(request: Request) -> Response:
-        token = _own_token(request, visits)
-        if token is None:
-            return _sentence(GONE, 403)
-        try:
-            folder = visits.expect_photo(token)
-        except BeadcheckError as refusal:
-            return _sentence(str(refusal), 200)
-        photo, use = None, FACE
-        incoming = folder / f"incoming-{secrets.token_hex(8)}"
-        try:
-            use = changed_use(FACE, request.query_params)
-            await _save_body(request, incoming)
-            sent_name = request.query_params.get("name", "")
-            photo = await run_in_threadpool(_stored, visits, token, incoming, sent_name)
-            return _sentence("", 200)
-        except BeadcheckError as refusal:
-            return _sentence(str(refusal), 200)
-        except ClientDisconnect:
-            return Response(status_code=499)
-        except Exception as error:  # the last face before a person
-            return _sentence(fault_sentence(_LOG, error), 500)
-        finally:
-            incoming.unlink(missing_ok=True)
-            visits.photo_came(token, photo, use)
-
-    return receive
-
-
-async def _save_body(request: Request, path: Path) -> None:
-    size = 0
-    with path.open("wb") as file:
-        async for chunk in request.stream():
-            size += len(chunk)
-            if size > MAX_PHOTO_MB * _BYTES_PER_MB:
-                raise FileTooLargeError(MAX_PHOTO_MB)
-            file.write(chunk)
-
-
-def _stored(visits: Visits, token: str, incoming: Path, sent_name: str) -> StoredPhoto:
-    visit = visits.look(token)
-    taken = [photo.name for photo in visit.photos] if visit else []
-    with _ONE_DECODED_AT_A_TIME:
-        named = incoming.with_name(f"{incoming.name}-named")
-        named.mkdir(mode=0o700)
-        sent = incoming.rename(named / safe_name(sent_name, taken=taken))
-        try:
-            return store_photo(
-                sent, name=sent.name, folder=named.parent, cameras=calibrated_cameras()
-            )
-        finally:
-            sent.unlink(missing_ok=True)
-            named.rmdir()
-
-
 def _remover(visits: Visits) -> Answer:
     async def remove(request: Request) -> Response:
-        token = _own_token(request, visits)
+        token = own_token(request, visits)
         if token is None:
-            return _sentence(GONE, 403)
+            return sentence(GONE, 403)
         visits.remove_photo(token, request.path_params["key"])
-        return _sentence("", 200)
+        return sentence("", 200)
 
     return remove
 
 
 def _use_changer(visits: Visits) -> Answer:
     async def change(request: Request) -> Response:
-        token = _own_token(request, visits)
+        token = own_token(request, visits)
         if token is None:
-            return _sentence(GONE, 403)
+            return sentence(GONE, 403)
         try:
             told = await _told(request)
             visits.use_photo(token, request.path_params["key"], lambda use: changed_use(use, told))
         except BeadcheckError as refusal:
-            return _sentence(str(refusal), 200)
-        return _sentence("", 200)
+            return sentence(str(refusal), 200)
+        return sentence("", 200)
 
     return change
 
@@ -230,13 +169,6 @@ async def pages(draw: Callable[[], PrintedPages]) -> Response:
     )
 
 
-def _own_token(request: Request, visits: Visits) -> str | None:
-    """Token of a change that our own script asks for, in a visit that is known."""
-    token = visit_token(request.headers.get("cookie"))
-    ours = request.headers.get(OWN_HEADER) is not None
-    return token if ours and visits.known(token) else None
-
-
 def _file(path: Path, *, as_picture: bool) -> Response:
     if not path.is_file():
         return nothing()
@@ -244,11 +176,6 @@ def _file(path: Path, *, as_picture: bool) -> Response:
         kind = "image/svg+xml" if path.suffix == ".svg" else "image/jpeg"
         return FileResponse(path, media_type=kind)
     return FileResponse(path, filename=path.name)
-
-
-def _sentence(text: str, status: int) -> Response:
-    """Answer for our own script; a refused photo is an answer like any other."""
-    return Response(json.dumps({"sentence": text}), status, media_type="application/json")
 
 
 def nothing() -> Response:

@@ -79,11 +79,18 @@ def safe_name(sent: str, *, taken: Collection[str]) -> str:
     return name
 
 
-def store_photo(sent: Path, *, name: str, folder: Path, cameras: CameraBook) -> StoredPhoto:
+def photo_key() -> str:
+    """Return a new key, which nobody can guess."""
+    return secrets.token_urlsafe(16)
+
+
+def store_photo(sent: Path, *, name: str, home: Path, cameras: CameraBook) -> StoredPhoto:
     """Open a sent file, and keep what measuring needs of it in a folder of its own.
 
     Parameters
     ----------
+    home
+        That folder, which is not there yet; it is called like the photo's key.
     cameras
         Stored cameras, of which one may have taken it.
 
@@ -93,15 +100,14 @@ def store_photo(sent: Path, *, name: str, folder: Path, cameras: CameraBook) -> 
         The file is not a photo that can be used.
     """
     photo = read_photo(sent)
-    key = secrets.token_urlsafe(16)
-    home = folder / key
     home.mkdir(mode=0o700)
+    # No sent file is called like the smaller pictures: names lose the dots that they begin with.
     kept = StoredPhoto(
-        key=key,
+        key=home.name,
         name=name,
         path=home / name,
-        preview=home / "preview.jpeg",
-        thumbnail=home / "thumbnail.jpeg",
+        preview=home / ".preview.jpeg",
+        thumbnail=home / ".thumbnail.jpeg",
         width_px=photo.width_px,
         height_px=photo.height_px,
         calibration=cameras.matching(photo),

@@ -16,13 +16,14 @@ from starlette.responses import PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from beadcheck.errors import BeadcheckError
-from beadcheck_page.doors import Answer, nothing, pages
+from beadcheck_page.doors import nothing, pages
 from beadcheck_page.faults import fault_sentence
 from beadcheck_page.guard import visit_token
 from beadcheck_page.kept_log import kept_sheet, kept_values
 from beadcheck_page.logbook import naming
 from beadcheck_page.printing import PrintedPages
 from beadcheck_page.roles import role_of
+from beadcheck_page.visit_answers import Answer
 from beadcheck_page.visits import Visits
 
 _LOG: Final = logging.getLogger(__name__)

@@ -116,6 +116,9 @@ class Lookout:
         self._pool.shutdown(wait=True, cancel_futures=True)
 
     def _carry_out(self, photo: StoredPhoto, wanted: Wanted) -> None:
+        with self._lock:
+            if (photo.key, wanted) not in self._looks:  # forgotten while it waited
+                return
         try:
             advice = self._work(photo.path, wanted)
         except BeadcheckError as refusal:

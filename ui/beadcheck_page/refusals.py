@@ -1,6 +1,6 @@
-"""Refusals of the page: what was entered, and what was sent."""
+"""Refusals of the page: what was entered, and what was asked for."""
 
-from beadcheck.errors import PhotoError, SettingError
+from beadcheck.errors import SettingError
 
 
 class MissingEntryError(SettingError):
@@ -68,6 +68,18 @@ class StillMeasuringError(SettingError):
     code = "still_measuring"
     problem = "The last measurement is still running."
     remedy = "Its result will appear below."
+
+
+class TooManyWaitingError(SettingError):
+    """Measure was pressed while too many were waiting already."""
+
+    code = "too_many_waiting"
+    problem = "{waiting} measurements are waiting already."
+    remedy = "Press Measure again in a few minutes: the photos stay here."
+
+    def __init__(self, waiting: int) -> None:
+        super().__init__(waiting)
+        self.waiting = waiting
 
 
 class NothingToKeepError(SettingError):
@@ -235,61 +247,3 @@ class CodeWithoutNetworkError(SettingError):
     code = "code_without_network"
     problem = "A code is for other devices, and without --lan none can open the page."
     remedy = "Add --lan, or leave the code out."
-
-
-class FileTooLargeError(PhotoError):
-    """More bytes than a photo has."""
-
-    code = "file_too_large"
-    problem = "The file is larger than {limit_mb:.0f} MB."
-    remedy = "Send the photo itself, as JPEG, HEIC or PNG."
-
-    def __init__(self, limit_mb: float) -> None:
-        super().__init__(limit_mb)
-        self.limit_mb = limit_mb
-
-
-class TooManyPhotosError(PhotoError):
-    """More photos than one visit holds."""
-
-    code = "too_many_photos"
-    problem = "There are already {limit} photos here."
-    remedy = "Measure these, press “Start afresh”, then send the next ones."
-
-    def __init__(self, limit: int) -> None:
-        super().__init__(limit)
-        self.limit = limit
-
-
-class DiskNearlyFullError(PhotoError):
-    """No room for another photo."""
-
-    code = "disk_nearly_full"
-    problem = "The disk of the computer that serves this page is nearly full."
-    remedy = (
-        "Press “Start afresh” on pages that are no longer used, or make room, and send it again."
-    )
-
-
-class UnusableUseError(SettingError):
-    """What was said about a photo makes no sense."""
-
-    code = "unusable_use"
-    problem = "{what} cannot be used."
-    remedy = "Choose or enter it again under the photo."
-
-    def __init__(self, what: str) -> None:
-        super().__init__(what)
-        self.what = what
-
-
-class LoneSecondViewError(SettingError):
-    """A second view without a first one."""
-
-    code = "lone_second_view"
-    problem = "{name} is a second view, and the photo that it belongs to is not here."
-    remedy = "Send the photo from above as well, or say under the photo how it was taken."
-
-    def __init__(self, name: str) -> None:
-        super().__init__(name)
-        self.name = name

@@ -124,6 +124,7 @@ def _launched(
 ) -> Iterator[str]:
     import cv2  # noqa: PLC0415  # the command's help does without it
 
+    from beadcheck_page.apart import Apart  # noqa: PLC0415
     from beadcheck_page.bench import Bench  # noqa: PLC0415  # Gradio reads the environment on import
     from beadcheck_page.doors import doors  # noqa: PLC0415
     from beadcheck_page.folds import asset  # noqa: PLC0415
@@ -133,17 +134,17 @@ def _launched(
     from beadcheck_page.lookout import Lookout  # noqa: PLC0415
     from beadcheck_page.page import build_page, theme  # noqa: PLC0415
     from beadcheck_page.visits import Visits  # noqa: PLC0415
-    from beadcheck_page.work import carry_out  # noqa: PLC0415
 
     threads = cv2.getNumThreads()
     if codes is not None:
-        cv2.setNumThreads(max(1, threads - 1))  # one core for those who press, while one measures
-    bench = Bench(carry_out)
-    visits, lookout = Visits(folder, bench), Lookout()
+        threads = max(1, threads - 1)  # one core for those who press, while one measures
+    apart = Apart(threads=threads)
+    bench, lookout = Bench(apart.measured), Lookout(apart.looked.look)
+    visits = Visits(folder, bench)
     page = build_page(visits, lookout, limits=limits, phone_hint=_phone_hint(urls, codes))
     gate = None if codes is None else Gate(codes)
     guard = Middleware(Guard, gate=gate, known=visits.known, begin=visits.begin)
-    routes = [*doors(visits), *log_doors(visits), _icon(asset("icon.svg"))]
+    routes = [*doors(visits, apart.looked), *log_doors(visits), _icon(asset("icon.svg"))]
     try:
         _, address, _ = page.launch(
             server_name=_listening(lan=codes is not None),
@@ -180,9 +181,9 @@ def _launched(
             yield address
     finally:
         page.close(verbose=False)
+        apart.stop()
         bench.close()
         lookout.close()
-        cv2.setNumThreads(threads)
 
 
 def _icon(drawing: str) -> Route:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from beadcheck.photo import PhotoKind
 from beadcheck_page.intake import StoredPhoto
-from beadcheck_page.refusals import LoneSecondViewError
+from beadcheck_page.photo_refusals import LoneSecondViewError
 from beadcheck_page.uses import FACE, Use
 
 

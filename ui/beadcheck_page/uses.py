@@ -11,7 +11,8 @@ from beadcheck.profiles.light_line.reference import KnownStep, LightAngle
 from beadcheck.report.wording import LengthUnit
 from beadcheck.units import millimetres
 from beadcheck_page.intake import StoredPhoto
-from beadcheck_page.refusals import MissingEntryError, UnusableUseError
+from beadcheck_page.photo_refusals import UnusableUseError
+from beadcheck_page.refusals import MissingEntryError
 
 LONGEST_KEY: Final = 40
 FULL_TURN_DEG: Final = 360.0

@@ -13,11 +13,19 @@ from beadcheck_page.bench import Bench
 from beadcheck_page.entries import Entries
 from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.orders import Kept, Order, Outcome, Progress
-from beadcheck_page.refusals import DiskNearlyFullError, TooManyPhotosError
+from beadcheck_page.photo_refusals import (
+    DiskNearlyFullError,
+    TooManyArrivingError,
+    TooManyPhotosError,
+)
 from beadcheck_page.uses import FACE, Use
 
 MAX_PHOTOS: Final = 12
 """Per visit; a class set goes through the command line."""
+
+MAX_PHOTO_BYTES: Final = 60_000_000
+MOST_ARRIVING: Final = 60
+"""Photos on their way at once; browsers send one after another."""
 
 MAX_VISITS: Final = 400
 LEAST_FREE_BYTES: Final = 1_000_000_000
@@ -108,6 +116,7 @@ class Visits:
         self._folder, self._bench, self._clock = folder, bench, clock
         self._lock = threading.RLock()
         self._visits: dict[str, _Visit] = {}
+        self._arriving = 0
 
     def begin(self) -> str:
         """Open a visit, and return its token."""
@@ -148,24 +157,39 @@ class Visits:
         ------
         TooManyPhotosError
             The visit is full.
+        TooManyArrivingError
+            So many photos are on their way that this one has to wait.
         DiskNearlyFullError
             There is no room for another photo.
         """
-        if shutil.disk_usage(self._folder).free < LEAST_FREE_BYTES:
-            raise DiskNearlyFullError
+        free = shutil.disk_usage(self._folder).free
         with self._lock:
             visit = self._visits[token]
             if len(visit.photos) + visit.receiving >= MAX_PHOTOS:
                 raise TooManyPhotosError(MAX_PHOTOS)
+            if self._arriving >= MOST_ARRIVING:
+                raise TooManyArrivingError(MOST_ARRIVING)
+            if free - self._arriving * MAX_PHOTO_BYTES < LEAST_FREE_BYTES:
+                raise DiskNearlyFullError
+            self._arriving += 1
             visit.receiving += 1
             visit.folder.mkdir(mode=0o700, exist_ok=True)
             return visit.folder
 
-    def photo_came(self, token: str, photo: StoredPhoto | None, use: Use = FACE) -> None:
-        """Take in the announced photo and what it is for; None where it could not be used."""
+    def photo_came(
+        self, token: str, folder: Path, photo: StoredPhoto | None, use: Use = FACE
+    ) -> None:
+        """Take in the announced photo and what it is for; None where it could not be used.
+
+        Parameters
+        ----------
+        folder
+            What `expect_photo` returned: the visit may have been emptied or forgotten since.
+        """
         with self._lock:
+            self._arriving -= 1
             visit = self._visits.get(token)
-            if visit is None:
+            if visit is None or visit.folder != folder:
                 return
             visit.receiving -= 1
             if photo is not None:
@@ -192,11 +216,17 @@ class Visits:
             shutil.rmtree(photo.path.parent, ignore_errors=True)
 
     def start(self, token: str, order: Order, entries: Entries) -> None:
-        """Send an order to the bench in place of the visit's last one."""
+        """Send an order to the bench in place of the visit's last one.
+
+        Raises
+        ------
+        TooManyWaitingError
+            The bench takes no further order; the last one stays.
+        """
         with self._lock:
             visit = self._visits[token]
-            last, visit.order, visit.entries = visit.job, order, entries
-            visit.job = self._bench.submit(order, visit.folder)
+            last, visit.job = visit.job, self._bench.submit(order, visit.folder)
+            visit.order, visit.entries = order, entries
             self._drop_job(visit, last)
 
     def remember(self, token: str, entries: Entries) -> None:
