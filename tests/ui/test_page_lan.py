@@ -135,7 +135,7 @@ def test_the_scanned_address_fills_the_form_and_leaves_no_code_in_the_address(
     expect(page.get_by_label("Class code")).to_have_value("483 920")
     assert page.url == shop.address
     page.keyboard.press("Enter")  # the button has the focus
-    page.locator("#coupon button").wait_for()
+    page.locator("#coupon button", has_text="plate").wait_for()
     assert not [each for each in asked if "483" in each]
     if shop.lan_addresses:  # a machine without a network shows nothing to scan
         page.get_by_text("Open this page on a phone").click()
@@ -158,7 +158,7 @@ def test_two_people_at_once_do_not_see_each_others_photos(device: Device, weld: 
         assert first.request.get(each).status == 200
         assert second.request.get(each).status == 404
     second.reload()
-    second.locator("#coupon button").wait_for()
+    second.locator("#coupon button", has_text="plate").wait_for()
     expect(second.locator("#tray .bc-photos > li")).to_have_count(0)
     assert key is not None
     assert key not in second.content()
@@ -263,7 +263,7 @@ def test_a_page_whose_time_is_over_asks_for_the_code_again(
     page = open_form(browser, shop, 31, **SIZES["phone"])
     page.keyboard.type("483920")
     page.keyboard.press("Enter")
-    page.locator("#coupon button").wait_for()
+    page.locator("#coupon button", has_text="plate").wait_for()  # from then on it takes presses
     inch = page.locator("#unit").get_by_text("inch", exact=True)
     inch.scroll_into_view_if_needed()
     box = inch.bounding_box()

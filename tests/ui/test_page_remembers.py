@@ -24,7 +24,7 @@ def come_again(page: Page) -> None:
     """
     page.context.clear_cookies()
     page.reload()
-    page.locator("#coupon button").wait_for()
+    page.locator("#coupon button", has_text="plate").wait_for()
 
 
 def test_unit_and_limit_set_are_there_again_on_this_device_alone(visit: Visit) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Browser, expect
 
 from .conftest import Visit, choose, measure, reload
 from .proxy import CuttableProxy
@@ -52,3 +52,45 @@ def test_a_reload_brings_back_photos_entries_and_result(visit: Visit, weld: Path
     expect(page.locator("#tray .bc-photos > li")).to_have_count(1)
     page.locator("#coupon button").click()
     expect(page.locator("#wall_thickness input")).to_have_value("6.3")
+
+
+HOLD_THE_GOODBYE = """
+const ask = window.fetch;
+let joined = () => {};
+window.crossed = 0;
+window.fetch = async (...asked) => {
+  const reply = await ask(...asked);
+  if (reply.url.includes("/queue/join")) setTimeout(joined, 50);
+  if (!reply.url.includes("/queue/data")) return reply;
+  const hold = async (text, out) => {
+    const at = text.indexOf('data: {"msg":"close_stream"');
+    if (at < 0) return out.enqueue(text);
+    out.enqueue(text.slice(0, at));
+    await new Promise((done) => (joined = done));
+    window.crossed += 1;
+    out.enqueue(text.slice(at));
+  };
+  const held = reply.body
+    .pipeThrough(new TextDecoderStream())
+    .pipeThrough(new TransformStream({ transform: hold }))
+    .pipeThrough(new TextEncoderStream());
+  const late = new Response(held, { headers: reply.headers });
+  Object.defineProperty(late, "url", { value: reply.url });
+  return late;
+};
+"""
+"""Lets the end of Gradio's stream reach the page only after the next press has been taken."""
+
+
+def test_a_press_that_crosses_with_the_end_of_the_stream_is_answered(
+    browser: Browser, address: str
+) -> None:
+    page = browser.new_context(reduced_motion="reduce").new_page()
+    page.add_init_script(HOLD_THE_GOODBYE)
+    page.goto(address)
+    page.locator("#coupon button", has_text="plate").wait_for()
+    page.locator("#coupon button").click()
+    page.get_by_label("Pipe", exact=True).check()
+    page.get_by_label("Pipe size").wait_for()
+    assert page.evaluate("window.crossed") > 0
+    page.context.close()

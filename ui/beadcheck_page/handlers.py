@@ -247,9 +247,8 @@ class Handlers:
             self.parts.further: show.further_photos(tray),
             self.parts.further_measure: gr.Button(visible=further),
             self.parts.looking: gr.Timer(active=busy),
-            self.parts.fields.calibrated: gr.Checkbox(
-                value=tray.calibrated, visible=shown(tray.any_calibration)
-            ),
+            # Without its value: this answer may be older than the press that has just changed it.
+            self.parts.fields.calibrated: gr.Checkbox(visible=shown(tray.any_calibration)),
         }
 
     def _standing(self, visit: Visit) -> Updates:

@@ -125,6 +125,7 @@ def build_page(
             uncorrected = gr.Button("Use the found toes again", elem_id="uncorrected")
         steady = steady_parts()
         rooms = folded_rooms()
+        _wake()
         clear = gr.Button("Start afresh: forget photos and result", elem_id="clear")
         gr.HTML(phone_hint + asset("foot.html").replace("CAUTION", CAUTION), elem_id="foot")
         timer = gr.Timer(POLL_S, active=False)
@@ -170,6 +171,12 @@ def build_page(
         _connect_steadiness(SteadyHandlers(visits, parts, steady))
     page.queue(max_size=WAITING_PRESSES, default_concurrency_limit=8)
     return page
+
+
+def _wake() -> None:
+    """Draw what the page itself presses where an answer was left lying: any press brings it."""
+    wake = gr.Button("Bring what was left lying", visible="hidden", elem_id="wake")
+    wake.click(lambda: None, api_visibility="private", show_progress="hidden")
 
 
 def _connect(
