@@ -74,8 +74,11 @@ class BeadMap:
 
 UNSEEN_BGR: Final = (110.0, 110.0, 110.0)
 """What the photo does not show is an even grey, in which nobody finds a weld."""
-GRID_STEP_PX: Final = 8
-"""Places between which the way from map to photo is interpolated; a lens bends far less over it."""
+GRID_STEP_PX: Final = 7
+"""Places between which the way from map to photo is interpolated; a lens bends far less over it.
+Odd, as OpenCV enlarges a picture about its pixels' middles, which are whole pixels then."""
+BAND_PX: Final = 9 * GRID_STEP_PX
+"""Rows of a map that are resampled at once."""
 
 
 def bead_map(
@@ -90,42 +93,58 @@ def bead_map(
     """Resample a rectangle of the surface.
 
     The way into the photo is computed on a coarse grid and interpolated bilinearly: exact to a
-    thousandth of a pixel for planes and pipes at these ranges, and much faster than pixel by pixel.
+    thousandth of a pixel for planes and pipes at the photo's own scale, and much faster than pixel
+    by pixel.
     """
     step_mm = 1.0 / px_per_mm
     columns = max(2, round((s_range_mm[1] - s_range_mm[0]) * px_per_mm) + 1)
     rows = max(2, round((across_range_mm[1] - across_range_mm[0]) * px_per_mm) + 1)
     s_mm = s_range_mm[0] + step_mm * np.arange(columns, dtype=np.float64)
     across_mm = across_range_mm[0] + step_mm * np.arange(rows, dtype=np.float64)
-    grid_x = np.arange(0, columns + GRID_STEP_PX, GRID_STEP_PX, dtype=np.float64)
-    grid_y = np.arange(0, rows + GRID_STEP_PX, GRID_STEP_PX, dtype=np.float64)
-    nodes_mm = axis.to_surface(
-        s_range_mm[0] + step_mm * grid_x[None, :], across_range_mm[0] + step_mm * grid_y[:, None]
+    grid_s, grid_across = (
+        start + step_mm * np.arange(0, pixels + GRID_STEP_PX, GRID_STEP_PX, dtype=np.float64)
+        for start, pixels in ((s_range_mm[0], columns), (across_range_mm[0], rows))
     )
-    nodes_px = surface.to_px(nodes_mm).reshape(grid_y.size, grid_x.size, 2).astype(np.float32)
-    seen_nodes = np.isfinite(nodes_px).all(axis=2)
+    nodes_mm = axis.to_surface(grid_s[None, :], grid_across[:, None])
+    nodes_px = surface.to_px(nodes_mm).reshape(grid_across.size, grid_s.size, 2).astype(np.float32)
     # A far-off place keeps unseen nodes out of the photo without spoiling OpenCV's arithmetic.
-    nodes_px[~seen_nodes] = -1.0e4
-    column_at, row_at = np.meshgrid(
-        np.arange(columns, dtype=np.float32) / GRID_STEP_PX,
-        np.arange(rows, dtype=np.float32) / GRID_STEP_PX,
-    )
-    places = cv2.remap(nodes_px, column_at, row_at, cv2.INTER_LINEAR)
-    bgr = cv2.remap(
-        photo.pixels_bgr,
-        places[..., 0],
-        places[..., 1],
-        cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_CONSTANT,
-        borderValue=UNSEEN_BGR,
-    )
-    inside = (places[..., 0] >= 0) & (places[..., 0] <= photo.width_px - 1)
-    inside &= (places[..., 1] >= 0) & (places[..., 1] <= photo.height_px - 1)
+    nodes_px[~np.isfinite(nodes_px).all(axis=2)] = -1.0e4
+    bgr, seen = _resampled(photo, nodes_px, rows, columns)
     return BeadMap(
-        bgr=np.asarray(bgr, dtype=np.uint8),
-        seen=inside,
+        bgr=bgr,
+        seen=seen,
         s_mm=s_mm,
         across_mm=across_mm,
         px_per_mm=px_per_mm,
         axis=axis,
     )
+
+
+def _resampled(
+    photo: Photo, nodes_px: NDArray[np.float32], rows: int, columns: int
+) -> tuple[NDArray[np.uint8], NDArray[np.bool_]]:
+    """Pixels of a map, (R, C, 3), and which of them the photo shows, (R, C).
+
+    Enlarging the nodes is the fast way to interpolate between them. A band of rows at a time stays
+    in the processor's cache, and places of all the pixels never take memory at once.
+    """
+    bgr = np.empty((rows, columns, 3), dtype=np.uint8)
+    seen = np.empty((rows, columns), dtype=np.bool_)
+    last_px = (photo.width_px - 1, photo.height_px - 1)
+    for first in range(0, rows, BAND_PX):
+        band = slice(first, min(first + BAND_PX, rows))
+        nodes = nodes_px[first // GRID_STEP_PX : (first + BAND_PX) // GRID_STEP_PX + 1]
+        enlarged = cv2.resize(nodes, None, fx=GRID_STEP_PX, fy=GRID_STEP_PX)
+        first_node = GRID_STEP_PX // 2
+        places = enlarged[first_node:, first_node:][: bgr[band].shape[0], :columns]
+        cv2.remap(  # type: ignore[call-overload]  # its stubs want a second map, the library none
+            photo.pixels_bgr,
+            places,
+            None,
+            cv2.INTER_LINEAR,
+            dst=bgr[band],
+            borderMode=cv2.BORDER_CONSTANT,
+            borderValue=UNSEEN_BGR,
+        )
+        seen[band] = cv2.inRange(places, (0.0, 0.0), last_px)
+    return bgr, seen

@@ -1,7 +1,8 @@
 """Several pieces of the same work at once."""
 
-from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from typing import TypeVar
 
 import cv2
@@ -44,3 +45,31 @@ def both(one: Callable[[], One], other: Callable[[], Other]) -> tuple[One, Other
         coming = pool.submit(one)
         done = other()
         return coming.result(), done
+
+
+def in_turn(work: Callable[[Piece], Done], pieces: Sequence[Piece]) -> Iterator[Done]:
+    """Do a piece of work for each, and hand them out in their order, each as soon as it is done.
+
+    In as many threads as OpenCV may use, and never more pieces ahead than that, so that results
+    which are large do not pile up. Whoever stops asking waits for the pieces in hand only.
+
+    Examples
+    --------
+    >>> list(in_turn(len, ["bead", "toe"]))
+    [4, 3]
+    """
+    threads = min(len(pieces), cv2.getNumThreads())
+    if threads <= 1:
+        yield from map(work, pieces)
+        return
+    coming: deque[Future[Done]] = deque()
+    pool = ThreadPoolExecutor(threads)
+    try:
+        for piece in pieces:
+            if len(coming) == threads:
+                yield coming.popleft().result()
+            coming.append(pool.submit(work, piece))
+        while coming:
+            yield coming.popleft().result()
+    finally:
+        pool.shutdown(cancel_futures=True)

@@ -1,9 +1,9 @@
-"""A network shipped with the package, loaded once and run by OpenCV."""
+"""A network shipped with the package, its file read once, run by OpenCV."""
 
-import threading
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
+from queue import Empty, SimpleQueue
 
 import cv2
 import numpy as np
@@ -12,20 +12,33 @@ from numpy.typing import NDArray
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OnnxModel:
-    """OpenCV keeps a network's input inside it, so one thread at a time may ask."""
+    """OpenCV keeps a network's input inside it, so each thread that asks at once has its own.
 
-    net: cv2.dnn.Net
-    lock: threading.Lock = field(default_factory=threading.Lock)
+    Attributes
+    ----------
+    contents
+        Bytes of the ONNX file.
+    idle
+        Networks that nobody asks at the moment.
+    """
+
+    contents: NDArray[np.uint8]
+    idle: SimpleQueue[cv2.dnn.Net] = field(default_factory=SimpleQueue)
 
     def answer(self, codes: NDArray[np.float32]) -> NDArray[np.float32]:
         """Return a copy of what the network makes of (1, C, H, W) contiguous values."""
-        with self.lock:
-            self.net.setInput(codes)
-            return np.array(self.net.forward(), dtype=np.float32)
+        try:
+            net = self.idle.get_nowait()
+        except Empty:
+            net = cv2.dnn.readNetFromONNX(self.contents)
+        net.setInput(codes)
+        answer = np.array(net.forward(), dtype=np.float32)
+        self.idle.put(net)
+        return answer
 
 
 @cache
 def shipped_model(file: str) -> OnnxModel:
-    """Load a model of this package by its file name."""
+    """Read a model of this package by its file name."""
     model = (files("beadcheck.finder") / file).read_bytes()
-    return OnnxModel(net=cv2.dnn.readNetFromONNX(np.frombuffer(model, dtype=np.uint8)))
+    return OnnxModel(contents=np.frombuffer(model, dtype=np.uint8))

@@ -17,6 +17,7 @@ from beadcheck.pipeline.request import MeasuredTake, Request, Take
 from beadcheck.pipeline.section_take import section_take
 from beadcheck.pipeline.solved import designs_of
 from beadcheck.result import Result
+from beadcheck.side_by_side import in_turn
 from beadcheck.target.design import TargetDesign
 
 MEASURES: Final = {
@@ -43,7 +44,9 @@ def measure(request: Request) -> Result:
 
 
 def measure_each(request: Request) -> Iterator[MeasuredTake]:
-    """Measure one take after another; a photo's refusal becomes its `problems`.
+    """Measure the takes, handed out in their order; a photo's refusal becomes its `problems`.
+
+    Several are measured at once where OpenCV may use several threads.
 
     Raises
     ------
@@ -52,7 +55,11 @@ def measure_each(request: Request) -> Iterator[MeasuredTake]:
     """
     limit_set = limit_set_of(request)
     designs = designs_of(request)
-    return (_measured(take, request, designs, limit_set) for take in request.takes)
+
+    def measured(take: Take) -> MeasuredTake:
+        return _measured(take, request, designs, limit_set)
+
+    return in_turn(measured, request.takes)
 
 
 def look_at(path: Path, request: Request) -> tuple[PhotoAdvice, ...]:

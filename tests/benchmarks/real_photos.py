@@ -242,8 +242,7 @@ def networks_of(commit: str | None) -> Iterator[None]:
             check=True,
             cwd=FINDER,
         ).stdout
-        net = cv2.dnn.readNetFromONNX(np.frombuffer(file, dtype=np.uint8))
-        models[name] = onnx_model.OnnxModel(net=net)
+        models[name] = onnx_model.OnnxModel(contents=np.frombuffer(file, dtype=np.uint8))
     from beadcheck.finder import network, placer  # noqa: PLC0415  # patched here alone
 
     network.shipped_model = placer.shipped_model = models.__getitem__  # type: ignore[assignment]

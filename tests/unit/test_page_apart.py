@@ -124,6 +124,25 @@ def test_a_crash_while_measuring_names_the_photo_in_hand_and_the_page_goes_on(
     bench.close()
 
 
+def test_a_crash_names_every_photo_that_was_in_hand_where_several_are_measured_at_once(
+    photo: StoredPhoto, tmp_path: Path
+) -> None:
+    kept = {name: getattr(photo, name) for name in photo.__slots__}
+    photos = [StoredPhoto(**{**kept, "name": f"{name}.jpg"}) for name in "abcd"]
+    process = StoppableProcess(threads=2)
+
+    def kill() -> None:
+        assert process._process is not None
+        os.kill(process._process.pid, signal.SIGSEGV)
+
+    (tmp_path / "results").mkdir()
+    try:
+        with pytest.raises(PhotoBrokeOffError, match=r"Work on b\.jpg or c\.jpg broke off"):
+            MeasuredApart(process, at_once=2)("key", order_of(*photos), tmp_path / "results", kill)
+    finally:
+        process.stop()
+
+
 def test_more_orders_than_anybody_would_wait_for_are_refused(tmp_path: Path) -> None:
     with ThreadPoolExecutor(1) as pool:
         let_go = pool.submit(time.sleep, 0.2)

@@ -3,6 +3,7 @@
 import shutil
 from pathlib import Path
 
+import cv2
 import pytest
 
 from beadcheck.coupon import Coupon, Shape
@@ -10,7 +11,7 @@ from beadcheck.errors import SettingError
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline import Request, Take, look_at, measure, measure_each, takes_of
 from beadcheck.profiles.light_line.reference import KnownStep, LightAngle
-from beadcheck.result import Result
+from beadcheck.result import Result, result_to_json
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 STRINGER = SAMPLES / "plate-gmaw-stringer.jpg"
@@ -142,3 +143,17 @@ def test_a_clock_position_that_was_entered_stands_with_its_photo(empty, tmp_path
         takes=takes_of([other, empty]), coupon=PIPE, without_target=True, clocks_deg={empty: 95.0}
     )
     assert [photo.clock_deg for photo in measure(request).photos] == [None, 95.0]
+
+
+def test_takes_measured_at_once_give_the_same_to_the_last_bit_in_their_order(empty) -> None:
+    ring = [SAMPLES / "pipe-ring" / f"photo-{number}.jpg" for number in (1, 5)]
+    coupon = Coupon(shape=Shape.PIPE, outside_diameter_mm=60.3)
+    request = Request(takes=takes_of([ring[0], empty, ring[1]]), coupon=coupon)
+    threads, told = cv2.getNumThreads(), []
+    try:
+        for at_once in (1, 2):
+            cv2.setNumThreads(at_once)
+            told.append([result_to_json(each.result) for each in measure_each(request)])
+    finally:
+        cv2.setNumThreads(threads)
+    assert told[0] == told[1]

@@ -3,6 +3,7 @@
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from itertools import accumulate
 from pathlib import Path
 from typing import Final
 
@@ -24,10 +25,18 @@ LOOK_S: Final = 60.0
 
 
 class MeasuredApart:
-    """Carries out orders in another process, as the bench asks for it."""
+    """Carries out orders in another process, as the bench asks for it.
 
-    def __init__(self, process: StoppableProcess, *, measure_s: float = MEASURE_S) -> None:
-        self._process, self._measure_s = process, measure_s
+    Parameters
+    ----------
+    at_once
+        How many takes are measured at once in it.
+    """
+
+    def __init__(
+        self, process: StoppableProcess, *, measure_s: float = MEASURE_S, at_once: int = 1
+    ) -> None:
+        self._process, self._measure_s, self._at_once = process, measure_s, at_once
 
     def __call__(
         self, key: str, order: Order, folder: Path, photo_done: Callable[[], None]
@@ -49,7 +58,7 @@ class MeasuredApart:
             photo_done()
 
         limit_s = self._measure_s * max((len(take.photos) for take in order.takes), default=1)
-        with _told_of(lambda: _in_hand(order, done)):
+        with _told_of(lambda: _in_hand(order, done, self._at_once)):
             return self._process.follow(
                 _carried_out, (key, order, folder), limit_s=limit_s, on_step=step
             )
@@ -97,7 +106,8 @@ class Apart:
     def __init__(self, *, threads: int) -> None:
         self._measuring = StoppableProcess(threads=threads)
         self._looking = StoppableProcess(threads=threads)
-        self.measured, self.looked = MeasuredApart(self._measuring), LookedApart(self._looking)
+        self.measured = MeasuredApart(self._measuring, at_once=threads)
+        self.looked = LookedApart(self._looking)
 
     def stop(self) -> None:
         """End both, whatever they are at."""
@@ -135,11 +145,9 @@ def _told_of(names: Callable[[], str]) -> Iterator[None]:
         raise elsewhere from None
 
 
-def _in_hand(order: Order, done: int) -> str:
+def _in_hand(order: Order, done: int, at_once: int) -> str:
     """Names of the photos that were being measured after so many were done."""
-    first = 0
-    for take in order.takes:
-        if done < first + len(take.photos):
-            return " and ".join(photo.name for photo in take.photos)
-        first += len(take.photos)
-    return "the whole weld"
+    ends = accumulate(len(take.photos) for take in order.takes)
+    takes = [take for take, end in zip(order.takes, ends, strict=True) if done < end][:at_once]
+    names = [" and ".join(photo.name for photo in take.photos) for take in takes]
+    return " or ".join(names) or "the whole weld"

@@ -10,6 +10,7 @@ from typing import Final
 from beadcheck.limits import LengthSystem
 from beadcheck.pipeline import (
     MeasuredTake,
+    Request,
     all_judged_again,
     join,
     judge_of,
@@ -31,6 +32,7 @@ from beadcheck.report.whole.cut import WeldCut, weld_cuts
 from beadcheck.report.whole.drawn import WholeWeldDrawn, drawn_whole_weld
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
+from beadcheck.side_by_side import in_turn
 from beadcheck_page.intake import write_jpeg
 from beadcheck_page.orders import Order, Outcome, WholePicture, large_name, plain_name, whole_name
 from beadcheck_page.sections import SECTIONS_FILE, Relief, section_photo, write_sections
@@ -77,8 +79,7 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
     with output_folder(folder / "files", names) as kept:
         done = 0
         requests = with_depth_seen([take_request(take, order) for take in order.takes])
-        for take, request in zip(order.takes, requests, strict=True):
-            (measured,) = measure_each(request)
+        for measured in in_turn(_measured, requests):
             files |= _drawn(measured, done, kept, folder=folder, unit=order.settings.unit)
             if measured.height_map is not None:
                 kept.add_height_map(done, measured.height_map)
@@ -86,7 +87,7 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
                 files[reliefs[done].name] = folder / reliefs[done].name
             results.append(measured.result)
             cuts += weld_cuts(measured, done)
-            for _ in take.photos:
+            for _ in measured.take.photos:
                 photo_done()
                 done += 1
         judged = {unit: _joined(results, order, unit) for unit in LengthUnit}
@@ -112,6 +113,12 @@ def carry_out(key: str, order: Order, folder: Path, photo_done: Callable[[], Non
         downloads=((PACKED, "All files in one"), *((p.name, _words(p)) for p in written)),
         judged=judged,
     )
+
+
+def _measured(request: Request) -> MeasuredTake:
+    """Measure the one take that is asked for."""
+    (measured,) = measure_each(request)
+    return measured
 
 
 def _joined(results: list[Result], order: Order, unit: LengthUnit) -> Result:
