@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import typer
 
-from beadcheck.arc import ArcSettings
-from beadcheck.cli import arc_flags, flags, log_flags, pass_flags
+from beadcheck.cli import arc_flags, flags, log_flags, many_flags, pass_flags
 from beadcheck.cli.beside_file import refuse_flags_beside
 from beadcheck.cli.coupon_flags import (
     coupon_from_flags,
@@ -20,13 +19,7 @@ from beadcheck.cli.coupon_flags import (
 from beadcheck.cli.failures import FOUND_OUTSIDE, MEASURED, NOT_MEASURED
 from beadcheck.cli.height_flags import known_angle, known_step
 from beadcheck.cli.photos import coupon_file_among
-from beadcheck.cli.settings_flags import (
-    ArcFlags,
-    arc_from_flags,
-    range_of_current,
-    refuse_pulses,
-    travel_from_flags,
-)
+from beadcheck.cli.settings_flags import ArcFlags, range_of_current, settings_from_flags
 from beadcheck.cli.streams import put
 from beadcheck.cli.take_flags import (
     entered_clocks,
@@ -34,12 +27,8 @@ from beadcheck.cli.take_flags import (
     refuse_useless_references,
     step_places,
 )
-from beadcheck.coupon import Process, TorchMotion, Weave
-from beadcheck.errors.arc import OverlapBeyondReachError
-from beadcheck.errors.command import (
-    ConflictingFlagsError,
-    FlagNeedsFlagError,
-)
+from beadcheck.coupon import Weave
+from beadcheck.errors.command import ConflictingFlagsError, FlagNeedsFlagError
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -57,6 +46,7 @@ EXAMPLES: Final = """Examples:
   beadcheck measure samples/pipe-smaw-side-on.jpg --kind side-on --pipe "NPS 8"
   beadcheck measure --light-line samples/plate-gmaw-light-line.jpg --step 5
   beadcheck measure samples/pike-pipe.toml
+  beadcheck measure samples/plate-gmaw-dim-shop.jpg samples/plate-gmaw-stringer.jpg --each --out day
   beadcheck measure samples/plate-gtaw-pulsed.jpg --save --person Tern --coupon "row of spots"
 """
 
@@ -116,6 +106,10 @@ def measure(
     json: flags.AsJson = False,
     schema: flags.Schema = False,
     strict: flags.Strict = False,
+    each: many_flags.Each = False,
+    jobs: many_flags.Jobs = None,
+    time_limit: many_flags.TimeLimit = many_flags.TIME_LIMIT_S,
+    cluster: many_flags.Cluster = None,
     inch: flags.Inch = False,
     sectors: flags.Sectors = None,
     sheet: flags.Sheet = None,
@@ -159,6 +153,9 @@ def measure(
         showing = Showing(out=out, pictures=not no_picture, json=json, inch=False, sheet=order)
         results = coupon_file_measured(coupon_file, showing, keeping, no_camera=no_camera)
         return max(_exit_code(each, strict=strict) for each in results)
+    many = many_flags.many_from_flags(
+        context, each=each, jobs=jobs, time_limit_s=time_limit, cluster=cluster, out=out
+    )
     if no_target:
         _refuse_target_flags(target=target, print_scale_mm=print_scale)
     groups = photos_by_kind(
@@ -193,7 +190,7 @@ def measure(
         energy=energy,
         run_length=run_length,
     )
-    settings = _settings(typed, arc_time, motion, weave, overlap, process)
+    settings = settings_from_flags(typed, arc_time, motion, weave, overlap, process)
     ends = None if along is None else pointed_ends(along)
 
     # From here on OpenCV is needed, which help and wrong usage must not wait for.
@@ -226,6 +223,11 @@ def measure(
         sectors=sectors,
         cameras=CameraBook() if no_camera else read_book(camera_folder(os.environ)),
     )
+    if many is not None:
+        from beadcheck.cli.many import measured_many
+
+        showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch)
+        return measured_many(request, many, showing, strict=strict)
     order = None if sheet is None else sheet_order(sheet, paper, person, coupon_name)
     showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch, sheet=order)
     welder = person or ""
@@ -239,30 +241,6 @@ def measure(
             by_hand = toes is not None
             keep.keep(result, request, request.photos, showing.unit, by_hand=by_hand, person=welder)
     return _exit_code(result, strict=strict)
-
-
-def _settings(
-    typed: ArcFlags,
-    arc_time: str | None,
-    motion: TorchMotion | None,
-    weave: Weave,
-    overlap: float | None,
-    process: Process | None,
-) -> ArcSettings:
-    """Settings of arc and run."""
-    refuse_pulses(process, typed.of_levels)
-    if process is Process.GTAW_PULSED and typed.current is not None:
-        why = "a pulsed arc has a peak and a background current"
-        raise ConflictingFlagsError("--current", f"--process {process.value}", why)
-    if overlap is not None and not 0.0 <= overlap < 100.0:
-        raise OverlapBeyondReachError(overlap)
-    return ArcSettings(
-        arc=arc_from_flags(typed),
-        travel=travel_from_flags(typed, arc_time),
-        motion=motion,
-        weave=weave,
-        wanted_overlap_ratio=None if overlap is None else overlap / 100.0,
-    )
 
 
 def _refuse_target_flags(*, target: "Path | None", print_scale_mm: float | None) -> None:

@@ -14,9 +14,8 @@ from beadcheck.cli.streams import put, shown, tell
 from beadcheck.errors.target import NoMarkerError
 from beadcheck.pipeline import MeasuredTake, Request, join, measure_each, with_depth_seen
 from beadcheck.report.folder import OutputFolder, output_folder
-from beadcheck.report.picture import annotated_picture
-from beadcheck.report.relief import relief_picture
 from beadcheck.report.table import result_table
+from beadcheck.report.take_files import add_take
 from beadcheck.report.whole.cut import WeldCut, weld_cuts
 from beadcheck.report.whole.drawn import drawn_whole_weld
 from beadcheck.report.wording import LengthUnit
@@ -61,7 +60,7 @@ def measured(requests: Sequence[Request], showing: Showing) -> Result:
             for take in chain.from_iterable(map(measure_each, with_depth_seen(requests))):
                 results.append(take.result)
                 if files is not None:
-                    _keep(take, files, done, showing)
+                    add_take(files, take, done, pictures=showing.pictures, unit=showing.unit)
                     cuts += weld_cuts(take, done) if showing.pictures else []
                 if showing.sheet is not None:
                     pictures += shown_photos(take, done, showing.unit)
@@ -94,24 +93,6 @@ def show(result: Result, showing: Showing) -> None:
         put(shown(result_table(result, unit=showing.unit)))
     if showing.out is not None and not showing.json:
         tell(f"Written to {showing.out}.")
-
-
-def _keep(measured: MeasuredTake, files: OutputFolder, first: int, showing: Showing) -> None:
-    """Write what is in no result: the heights of a pair, and the pictures if asked for."""
-    if measured.height_map is not None:
-        files.add_height_map(first, measured.height_map)
-    if showing.pictures:
-        _draw(measured, files, first, showing.unit)
-
-
-def _draw(measured: MeasuredTake, files: OutputFolder, first: int, unit: LengthUnit) -> None:
-    """Draw every photo of a take, of which `first` is the index of the first, and its relief."""
-    if measured.height_map is not None:
-        files.add_relief(first, relief_picture(measured.height_map))
-    for index, each in enumerate(measured.photos):
-        if each.photo is not None:
-            picture = annotated_picture(each.photo, measured.result, unit=unit, photo_index=index)
-            files.add_picture(first + index, picture)
 
 
 def _draw_whole(
@@ -162,8 +143,12 @@ def _refusals(measured: MeasuredTake) -> list[str]:
     for photo in measured.result.photos:
         if not photo.usable:
             refusal = photo.problems[0]
-            message = refusal.message
-            if refusal.code == NoMarkerError.code:
-                message += " If the photo shows no target, use --no-target."
-            lines.append(message if photo.file in message else f"{photo.file}: {message}")
+            lines.append(refusal_words(photo.file, refusal.message, refusal.code))
     return lines
+
+
+def refusal_words(file: str, message: str, code: str) -> str:
+    """Why a photo was not measured, with its name, and which flag may help."""
+    if code == NoMarkerError.code:
+        message += " If the photo shows no target, use --no-target."
+    return message if file in message else f"{file}: {message}"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from beadcheck.arc import (
     Arc,
+    ArcSettings,
     CountedEnergy,
     PulsedArc,
     Reading,
@@ -21,7 +22,8 @@ from beadcheck.arc import (
 from beadcheck.arc import stated as kinds
 from beadcheck.arc.travel import S_PER_MIN
 from beadcheck.cli.take_flags import number_and_uncertainty
-from beadcheck.coupon import Process, RippleLine
+from beadcheck.coupon import Process, RippleLine, TorchMotion, Weave
+from beadcheck.errors.arc import OverlapBeyondReachError
 from beadcheck.errors.command import BadFlagValueError, ConflictingFlagsError, FlagNeedsFlagError
 
 if TYPE_CHECKING:
@@ -229,3 +231,32 @@ def _background(text: str, peak: Reading) -> tuple[Reading, Reading | None]:
         return _given(flag, text, kinds.BACKGROUND_CURRENT), None
     percent = _given(flag, text.removesuffix("%"), kinds.BACKGROUND_PERCENT)
     return background_of(peak, percent), percent
+
+
+def settings_from_flags(
+    typed: ArcFlags,
+    arc_time: str | None,
+    motion: TorchMotion | None,
+    weave: Weave,
+    overlap: float | None,
+    process: Process | None,
+) -> ArcSettings:
+    """Settings of arc and run.
+
+    Raises
+    ------
+    ConflictingFlagsError, OverlapBeyondReachError, BadFlagValueError, FlagNeedsFlagError
+    """
+    refuse_pulses(process, typed.of_levels)
+    if process is Process.GTAW_PULSED and typed.current is not None:
+        why = "a pulsed arc has a peak and a background current"
+        raise ConflictingFlagsError("--current", f"--process {process.value}", why)
+    if overlap is not None and not 0.0 <= overlap < 100.0:
+        raise OverlapBeyondReachError(overlap)
+    return ArcSettings(
+        arc=arc_from_flags(typed),
+        travel=travel_from_flags(typed, arc_time),
+        motion=motion,
+        weave=weave,
+        wanted_overlap_ratio=None if overlap is None else overlap / 100.0,
+    )

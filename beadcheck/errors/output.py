@@ -37,3 +37,15 @@ class ForeignFileError(SettingError):
     def __init__(self, path: str) -> None:
         super().__init__(path)
         self.path = path
+
+
+class FolderInUseError(SettingError):
+    """Another run writes to the output folder."""
+
+    code = "folder_in_use"
+    problem = "Another run of beadcheck writes to {path!r} right now."
+    remedy = "Wait for its end, or name another folder."
+
+    def __init__(self, path: str) -> None:
+        super().__init__(path)
+        self.path = path

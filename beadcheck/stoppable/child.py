@@ -3,6 +3,7 @@
 import os
 import pickle
 import queue
+import shutil
 import sys
 import threading
 import traceback
@@ -33,20 +34,27 @@ class Ended:
     refusal: BeadcheckError | None = None
 
 
-def serve() -> None:
-    """Work until whoever started this process is gone."""
+def serve(folder: str) -> None:
+    """Work until whoever started this process is gone.
+
+    Parameters
+    ----------
+    folder
+        Of this process alone, for temporary files.
+    """
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # what a library prints must not get among the answers
     pieces: queue.SimpleQueue[bytes] = queue.SimpleQueue()
-    threading.Thread(target=_listen, args=(sys.stdin.buffer, pieces), daemon=True).start()
+    threading.Thread(target=_listen, args=(sys.stdin.buffer, pieces, folder), daemon=True).start()
     while True:
         _work(pieces.get(), answers)
 
 
-def _listen(pipe: BinaryIO, pieces: "queue.SimpleQueue[bytes]") -> None:
+def _listen(pipe: BinaryIO, pieces: "queue.SimpleQueue[bytes]", folder: str) -> None:
     """Take pieces in; with nobody left to work for, end at once, whatever is in hand."""
     while (packed := frames.read(pipe)) is not None:
         pieces.put(packed)
+    shutil.rmtree(folder, ignore_errors=True)
     os._exit(0)
 
 

@@ -6,13 +6,14 @@ import pickle
 import signal
 import subprocess
 import sys
+import tempfile
 import threading
 from collections.abc import Callable
 from typing import Any, BinaryIO, Final, TypeVar
 
 from beadcheck.errors.work import ProcessNotStartedError, WorkDiedError, WorkTooLongError
 from beadcheck.stoppable import frames
-from beadcheck.stoppable.child import Begun, Stepped
+from beadcheck.stoppable.child import Begun, Ended, Stepped
 
 Given = TypeVar("Given")
 Done = TypeVar("Done")
@@ -20,8 +21,10 @@ Done = TypeVar("Done")
 START_LIMIT_S: Final = 180.0
 """Loading the libraries takes a second or two, and far longer where many do so at once."""
 _START: Final = (
-    "import sys; sys.path[:] = sys.argv[1:]; from beadcheck.stoppable.child import serve; serve()"
+    "import sys; folder = sys.argv[1]; sys.path[:] = sys.argv[2:];"
+    "from beadcheck.stoppable.child import serve; serve(folder)"
 )
+_FOLDER_VARIABLES: Final = ("TMPDIR", "TEMP", "TMP")
 _THREAD_VARIABLES: Final = ("OPENBLAS_NUM_THREADS", "OPENCV_FOR_THREADS_NUM")
 _QUIET: Final = getattr(subprocess, "CREATE_NO_WINDOW", 0)  # Windows alone opens windows
 
@@ -29,9 +32,9 @@ _QUIET: Final = getattr(subprocess, "CREATE_NO_WINDOW", 0)  # Windows alone open
 class StoppableProcess:
     """A process to work in; it starts with the first piece, and again after it was stopped.
 
-    One piece at a time, from one thread; `stop` may be called from any. Ctrl-C in a terminal does
-    not reach the process: whoever started it decides. It ends by itself once that one is gone,
-    however that came.
+    One piece at a time, from one thread; `stop` and `close` may be called from any. Ctrl-C in a
+    terminal does not reach the process: whoever started it decides. It ends by itself once that
+    one is gone, however that came.
 
     Parameters
     ----------
@@ -41,6 +44,9 @@ class StoppableProcess:
 
     def __init__(self, *, threads: int = 1) -> None:
         self._threads = threads
+        self._folder: tempfile.TemporaryDirectory[str] | None = None
+        self._closed = False
+        self._changing = threading.Lock()
         self._process: subprocess.Popen[bytes] | None = None
         self._late = False
 
@@ -90,13 +96,8 @@ class StoppableProcess:
 
     def _done(self, piece: object, limit_s: float, on_step: Callable[[], None]) -> Any:
         packed = pickle.dumps(piece, pickle.HIGHEST_PROTOCOL)
-        if self._process is None or self._process.poll() is not None:
-            self.stop()
-            self._process = self._started()
-        process = self._process
-        self._late = False
         try:
-            begun = self._answer(process, START_LIMIT_S, packed)
+            process, begun = self._begun(packed)
             ended = self._answer(process, limit_s) if isinstance(begun, Begun) else begun
             while isinstance(ended, Stepped):
                 on_step()
@@ -106,8 +107,6 @@ class StoppableProcess:
             raise
         if ended is None:
             self.stop()
-            if begun is None:
-                raise ProcessNotStartedError(_how(process.returncode))
             if self._late:
                 raise WorkTooLongError(limit_s)
             raise WorkDiedError(_how(process.returncode))
@@ -116,21 +115,55 @@ class StoppableProcess:
         return ended.value
 
     def stop(self) -> None:
-        """End the process, whatever it is at."""
+        """End the process, whatever it is at, and remove what it left in its temporary folder."""
+        with self._changing:
+            self._stop()
+
+    def close(self) -> None:
+        """End the process, and never start another."""
+        with self._changing:
+            self._closed = True
+            self._stop()
+
+    def _stop(self) -> None:
         process, self._process = self._process, None
-        if process is None:
-            return
-        process.kill()
-        process.wait()
-        for pipe in (process.stdin, process.stdout):
-            with contextlib.suppress(OSError):  # what could not be sent any more
-                _open(pipe).close()
+        if process is not None:
+            process.kill()
+            process.wait()
+            for pipe in (process.stdin, process.stdout):
+                with contextlib.suppress(OSError):  # what could not be sent any more
+                    _open(pipe).close()
+        if self._folder is not None:
+            self._folder.cleanup()
+            self._folder = None
+
+    def _begun(self, packed: bytes) -> "tuple[subprocess.Popen[bytes], Begun | Ended]":
+        """Have the process begin; one that died since its last piece is started once more."""
+        for _ in range(2):
+            process = self._running()
+            begun = self._answer(process, START_LIMIT_S, packed)
+            if begun is not None:
+                return process, begun
+            self.stop()
+        raise ProcessNotStartedError(_how(process.returncode))
+
+    def _running(self) -> "subprocess.Popen[bytes]":
+        with self._changing:
+            if self._process is None or self._process.poll() is not None:
+                self._stop()
+                if self._closed:
+                    how = "closed"
+                    raise ProcessNotStartedError(how)
+                self._process = self._started()
+            return self._process
 
     def _started(self) -> "subprocess.Popen[bytes]":
+        self._folder = tempfile.TemporaryDirectory(prefix="beadcheck-", ignore_cleanup_errors=True)
         environment = os.environ | dict.fromkeys(_THREAD_VARIABLES, str(self._threads))
+        environment |= dict.fromkeys(_FOLDER_VARIABLES, self._folder.name)
         try:
             return subprocess.Popen(  # noqa: S603  # this Python, and code of ours
-                [sys.executable, "-P", "-c", _START, *sys.path],
+                [sys.executable, "-P", "-c", _START, self._folder.name, *sys.path],
                 env=environment,
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
@@ -146,6 +179,7 @@ class StoppableProcess:
         self, process: "subprocess.Popen[bytes]", limit_s: float, packed: bytes | None = None
     ) -> Any:  # what the child sends
         """Next answer, after something to work on was sent; None where the process is gone."""
+        self._late = False
         timer = threading.Timer(limit_s, self._too_late, [process])
         timer.start()
         try:

@@ -4,6 +4,7 @@ import functools
 import multiprocessing
 import os
 import runpy
+import signal
 import subprocess
 import sys
 import tempfile
@@ -85,3 +86,11 @@ def run_script(*arguments, cwd, **environment) -> "subprocess.CompletedProcess[s
 def run(tmp_path) -> Run:
     """Run ``beadcheck`` with arguments, in an empty folder."""
     return functools.partial(run_command, cwd=tmp_path)
+
+
+@pytest.fixture
+def heeded_interrupts():
+    """Let children heed Ctrl-C even where a shell in the background lets its own ignore it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)

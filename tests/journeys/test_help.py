@@ -80,14 +80,6 @@ def free_port() -> int:
         return probe.getsockname()[1]
 
 
-@pytest.fixture
-def heeded_interrupts():
-    """Let children heed Ctrl-C even where a shell in the background lets its own ignore it."""
-    before = signal.signal(signal.SIGINT, signal.default_int_handler)
-    yield
-    signal.signal(signal.SIGINT, before)
-
-
 @pytest.mark.usefixtures("heeded_interrupts")
 def test_each_example_of_the_page_serves_it_until_it_is_stopped(run, tmp_path):
     alone, on_the_network = (

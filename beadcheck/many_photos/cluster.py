@@ -1,0 +1,175 @@
+"""Who carries orders out: the workers of a Dask cluster.
+
+Photos go to them by their bytes and the files come back likewise, so that no disk is shared. Each
+worker measures in processes of its own beside it, as this machine would: its threads do not share
+a network, a photo that hangs is stopped, and one that crashes leaves the worker alone.
+"""
+
+import queue
+import time
+from collections.abc import Iterator
+from concurrent.futures import Future
+from contextlib import contextmanager
+from functools import partial
+from importlib.metadata import version
+from typing import Any, Final, cast
+
+import dask.config
+import distributed
+from distributed.diagnostics.plugin import WorkerPlugin
+
+from beadcheck.errors import BeadcheckError
+from beadcheck.errors.cluster import (
+    ClusterNotReachedError,
+    ClusterVersionError,
+    NoClusterWorkerError,
+    WorkersLostError,
+)
+from beadcheck.many_photos.one import Made, Order, carry_out
+from beadcheck.many_photos.workers import Workers
+from beadcheck.stoppable import StoppableProcess
+
+REACHED_WITHIN_S: Final = 15.0
+WITHOUT_WORKER_S: Final = 60.0
+PLUGIN: Final = "beadcheck"
+
+
+class WorkerProcesses(WorkerPlugin):
+    """Processes beside a worker, one for each of its threads that is busy."""
+
+    name = PLUGIN
+
+    def setup(self, worker: Any) -> None:  # noqa: ARG002  # Dask calls it so
+        """Start with none: each is started when it is needed."""
+        self._all: list[StoppableProcess] = []
+        self._idle: queue.SimpleQueue[StoppableProcess] = queue.SimpleQueue()
+
+    def teardown(self, worker: Any) -> None:  # noqa: ARG002  # Dask calls it so
+        """End them all."""
+        for process in self._all:
+            process.close()
+
+    def carry_out(self, order: Order, limit_s: float) -> Made:
+        """Have an order carried out by a process that nobody else uses."""
+        try:
+            process = self._idle.get_nowait()
+        except queue.Empty:
+            process = StoppableProcess()
+            self._all.append(process)
+        try:
+            return process.do(carry_out, order, limit_s=limit_s)
+        finally:
+            self._idle.put(process)
+
+
+def carry_out_beside_worker(order: Order, limit_s: float) -> Made:
+    """Task of a worker: have its processes carry an order out."""
+    processes = distributed.get_worker().plugins[PLUGIN]
+    made: Made = cast("WorkerProcesses", processes).carry_out(order, limit_s)
+    return made
+
+
+def installed_version() -> str:
+    """Version of beadcheck where this runs."""
+    return version("beadcheck")
+
+
+class ClusterWorkers:
+    """The workers of a cluster, however many there are at any time.
+
+    Parameters
+    ----------
+    limit_s
+        How long one photo may take, in seconds.
+    """
+
+    def __init__(self, client: distributed.Client, *, limit_s: float) -> None:
+        self._client = client
+        self._limit_s = limit_s
+        # A photo asked for twice is a new task each time: results are kept here, not there.
+        self._executor = client.get_executor(pure=False)
+        self._seen_s = time.monotonic()
+
+    @property
+    def at_once(self) -> int:
+        """Twice as many as there are threads, so that no worker waits for its next photo."""
+        threads: int = sum(self._client.nthreads().values())
+        return max(2, 2 * threads)
+
+    def submit(self, order: Order) -> "Future[Made]":
+        """Have an order carried out by any worker; another one takes over where it is lost."""
+        self._seen_s = time.monotonic()
+        coming: Future[Made] = Future()
+        task = self._executor.submit(carry_out_beside_worker, order, self._limit_s)
+        task.add_done_callback(partial(_hand_over, coming))
+        return coming
+
+    def check(self) -> None:
+        """Give up where there has been no worker for a while.
+
+        Raises
+        ------
+        NoClusterWorkerError
+        """
+        if self._client.nthreads():
+            self._seen_s = time.monotonic()
+        elif time.monotonic() - self._seen_s > WITHOUT_WORKER_S:
+            raise NoClusterWorkerError(WITHOUT_WORKER_S)
+
+    def close(self) -> None:
+        """Take back what is not done yet, and end the workers' processes."""
+        self._executor.shutdown(wait=False)
+        self._client.unregister_worker_plugin(PLUGIN)
+
+
+@contextmanager
+def cluster_workers(address: str, *, limit_s: float) -> Iterator[Workers]:
+    """Workers of the cluster whose scheduler has this address.
+
+    Raises
+    ------
+    ClusterNotReachedError, ClusterVersionError, NoClusterWorkerError
+    """
+    # A photo of tens of megabytes is one task: there is nothing to mend about its size.
+    quiet = {"distributed.admin.large-graph-warning-threshold": "1 GB"}
+    with dask.config.set(quiet):
+        try:
+            client = distributed.Client(address, timeout=REACHED_WITHIN_S, set_as_default=False)
+        except (OSError, ValueError, TypeError) as error:
+            raise ClusterNotReachedError(address) from error
+        with client:
+            _require_same_version(client)
+            client.register_plugin(WorkerProcesses(), name=PLUGIN)
+            workers = ClusterWorkers(client, limit_s=limit_s)
+            try:
+                yield workers
+            finally:
+                workers.close()
+
+
+def _require_same_version(client: distributed.Client) -> None:
+    try:
+        client.wait_for_workers(1, timeout=REACHED_WITHIN_S)
+    except TimeoutError as error:
+        raise NoClusterWorkerError(REACHED_WITHIN_S) from error
+    ours = installed_version()
+    try:
+        versions = set(client.run(installed_version).values())
+    except ImportError as error:
+        raise ClusterVersionError("none of it", ours) from error
+    for theirs in versions - {ours}:
+        raise ClusterVersionError(f"version {theirs}", ours)
+
+
+def _hand_over(coming: "Future[Made]", task: "Future[Made]") -> None:
+    """Pass on what came of a task; what is Dask's alone becomes a refusal of ours."""
+    if task.cancelled():
+        coming.set_exception(WorkersLostError("cancelled"))
+        return
+    error = task.exception()
+    if error is None:
+        coming.set_result(task.result())
+    elif isinstance(error, BeadcheckError):
+        coming.set_exception(error)
+    else:
+        coming.set_exception(WorkersLostError(type(error).__name__))

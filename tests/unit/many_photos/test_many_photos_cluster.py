@@ -1,0 +1,81 @@
+"""A Dask cluster of several processes measures as this process does, and loses nothing."""
+
+import os
+import signal
+import sys
+import time
+
+import distributed
+import pytest
+from photo_copies import photo_copies
+
+from beadcheck.cli.many import measured_many
+from beadcheck.cli.many_flags import Many
+from beadcheck.cli.run import Showing
+from beadcheck.errors.cluster import ClusterExtraMissingError, ClusterNotReachedError
+from beadcheck.many_photos import PhotoOutcome, ask_of, cluster, journal_in, measured_each
+from beadcheck.many_photos.ask import NamedFile
+from beadcheck.many_photos.one import Order, carry_out
+from beadcheck.photo import PhotoKind
+from beadcheck.pipeline import Request, takes_of
+from beadcheck.report.wording import LengthUnit
+
+SMALL = 0.25
+
+
+@pytest.fixture
+def local_cluster():
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, dashboard_address=None, memory_limit=0
+    ) as local:
+        yield local
+
+
+def test_results_are_those_of_this_process_though_a_worker_is_killed(local_cluster, tmp_path):
+    paths = photo_copies(tmp_path / "day", 3, share=SMALL)
+    ask = ask_of(Request(takes=()), pictures=True, unit=LengthUnit.MM)
+    photos = [(PhotoKind.FACE, path) for path in paths]
+    first, *_ = local_cluster.workers.values()
+    killed = None
+    with (
+        journal_in(tmp_path / "out", ask.fingerprint) as journal,
+        cluster.cluster_workers(local_cluster.scheduler_address, limit_s=300.0) as workers,
+    ):
+        told = []
+        for each in measured_each(photos, ask, workers, journal):
+            told.append(each)
+            if killed is None:
+                killed = first.pid
+                os.kill(killed, signal.SIGKILL)
+    assert first.pid != killed
+    assert sorted(each.file for each in told) == [path.name for path in paths]
+    for each in told:
+        assert each.record.outcome is PhotoOutcome.MEASURED
+        path = tmp_path / "day" / each.file
+        photo = NamedFile(name=path.name, contents=path.read_bytes())
+        made = carry_out(Order(ask=ask, kind=PhotoKind.FACE, photo=photo))
+        folder = tmp_path / "out" / each.record.folder
+        assert {file.name: file.read_bytes() for file in folder.iterdir()} == made.files
+
+
+def many(tmp_path, address: str) -> int:
+    photo = tmp_path / "a.jpg"
+    photo.write_bytes(b"a photo")
+    how = Many(out=tmp_path / "out", jobs=None, time_limit_s=60.0, cluster=address)
+    showing = Showing(out=how.out, pictures=False, json=False, inch=False)
+    return measured_many(Request(takes=takes_of([photo])), how, showing, strict=False)
+
+
+def test_without_dask_one_sentence_says_what_to_install(tmp_path, monkeypatch):
+    monkeypatch.setitem(sys.modules, "beadcheck.many_photos.cluster", None)
+    with pytest.raises(ClusterExtraMissingError, match=r"beadcheck\[cluster\]"):
+        many(tmp_path, "tcp://127.0.0.1:8786")
+
+
+@pytest.mark.parametrize("address", ["tcp://127.0.0.1:9", "nonsense", "ftp://127.0.0.1:9"])
+def test_an_address_where_no_scheduler_answers_is_refused(tmp_path, monkeypatch, address):
+    monkeypatch.setattr(cluster, "REACHED_WITHIN_S", 0.5)
+    began = time.monotonic()
+    with pytest.raises(ClusterNotReachedError, match=address):
+        many(tmp_path, address)
+    assert time.monotonic() - began < 60.0
