@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from photo_copies import photo_copies
 
-from .conftest import COMMAND
+from .conftest import COMMAND, run_script
 
 SMALL = 0.25
 """Of the sides of a 12-megapixel photo: it is measured still, in half a second."""
@@ -36,7 +36,7 @@ def test_bad_photos_are_named_and_good_ones_measured_as_if_alone(run, tmp_path):
     assert "Traceback" not in done.stderr
     for name in (other.name, "text.jpg"):
         assert name in done.stderr
-    alone = run("measure", good, "--out", "alone", "--inch")
+    alone = run_script("measure", good, "--out", "alone", "--inch", cwd=tmp_path)
     assert alone.returncode == 0
     (folder,) = (
         tmp_path / "out" / each["folder"]
@@ -85,7 +85,7 @@ def test_stopped_and_killed_in_the_middle_it_goes_on_and_measures_every_photo_on
         (["--jobs", "2"], "--jobs means nothing without --each."),
         (["--cluster", "tcp://a:1"], "--cluster means nothing without --each."),
         (["--each", "--out", "o", "--toes", "t.csv"], "--each and --toes cannot be given together"),
-        (["--each", "--out", "o", "--save"], "--each and --save cannot be given together"),
+        (["--each", "--out", "o", "--sheet", "s.pdf"], "--each and --sheet cannot"),
         (["--each", "--out", "o", "--kind", "pair"], "--each and --kind pair cannot"),
         (["--each", "--out", "o", "--jobs", "2", "--cluster", "tcp://a:1"], "--cluster and --jobs"),
     ],

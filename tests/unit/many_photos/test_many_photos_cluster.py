@@ -4,6 +4,7 @@ import os
 import signal
 import sys
 import time
+from pathlib import Path
 
 import distributed
 import pytest
@@ -13,9 +14,14 @@ from beadcheck.cli.many import measured_many
 from beadcheck.cli.many_flags import Many
 from beadcheck.cli.run import Showing
 from beadcheck.errors.cluster import ClusterExtraMissingError, ClusterNotReachedError
-from beadcheck.many_photos import PhotoOutcome, ask_of, cluster, journal_in, measured_each
-from beadcheck.many_photos.ask import NamedFile
-from beadcheck.many_photos.one import Order, carry_out
+from beadcheck.many_photos import (
+    LocalWorkers,
+    PhotoOutcome,
+    ask_of,
+    cluster,
+    journal_in,
+    measured_each,
+)
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline import Request, takes_of
 from beadcheck.report.wording import LengthUnit
@@ -31,7 +37,7 @@ def local_cluster():
         yield local
 
 
-def test_results_are_those_of_this_process_though_a_worker_is_killed(local_cluster, tmp_path):
+def test_results_are_those_of_this_machine_though_a_worker_is_killed(local_cluster, tmp_path):
     paths = photo_copies(tmp_path / "day", 3, share=SMALL)
     ask = ask_of(Request(takes=()), pictures=True, unit=LengthUnit.MM)
     photos = [(PhotoKind.FACE, path) for path in paths]
@@ -49,13 +55,21 @@ def test_results_are_those_of_this_process_though_a_worker_is_killed(local_clust
                 os.kill(killed, signal.SIGKILL)
     assert first.pid != killed
     assert sorted(each.file for each in told) == [path.name for path in paths]
-    for each in told:
-        assert each.record.outcome is PhotoOutcome.MEASURED
-        path = tmp_path / "day" / each.file
-        photo = NamedFile(name=path.name, contents=path.read_bytes())
-        made = carry_out(Order(ask=ask, kind=PhotoKind.FACE, photo=photo))
-        folder = tmp_path / "out" / each.record.folder
-        assert {file.name: file.read_bytes() for file in folder.iterdir()} == made.files
+    assert {each.record.outcome for each in told} == {PhotoOutcome.MEASURED}
+    with (
+        journal_in(tmp_path / "here", ask.fingerprint) as journal,
+        LocalWorkers(1, limit_s=300.0) as workers,
+    ):
+        assert len(list(measured_each(photos, ask, workers, journal))) == len(photos)
+    here, there = (results(tmp_path / name) for name in ("here", "out"))
+    assert len(here) > len(photos)
+    assert there == here
+
+
+def results(folder: Path) -> dict[str, bytes]:
+    """Every file of every photo."""
+    files = (path for path in folder.rglob("*") if path.is_file() and path.parent != folder)
+    return {str(path.relative_to(folder)): path.read_bytes() for path in files}
 
 
 def many(tmp_path, address: str) -> int:
