@@ -9,6 +9,8 @@ import typer
 from beadcheck.cli import headings
 from beadcheck.errors.command import ConflictingFlagsError, FlagNeedsFlagError
 
+MANY_FOR_ONE: Final = 24
+"""More photos than a weld usually needs, even round a pipe, from above and by lines of light."""
 TIME_LIMIT_S: Final = 300.0
 """Far more than the largest photo takes on a slow machine: what takes longer hangs."""
 _OF_ONE_WELD: Final = (
@@ -67,6 +69,24 @@ Cluster = Annotated[
         rich_help_panel=headings.MANY,
     ),
 ]
+
+
+def hint_for(photos: int) -> str:
+    """What to say before so many photos are measured as one coupon; empty for a usual number.
+
+    Examples
+    --------
+    >>> hint_for(24)
+    ''
+    >>> hint_for(300)[:36]
+    'All 300 photos are taken as one coup'
+    """
+    if photos <= MANY_FOR_ONE:
+        return ""
+    return (
+        f"All {photos} photos are taken as one coupon. If each shows a weld of its own, stop with "
+        "Ctrl-C and add --each."
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,7 +20,7 @@ from beadcheck.cli.failures import FOUND_OUTSIDE, MEASURED, NOT_MEASURED
 from beadcheck.cli.height_flags import known_angle, known_step
 from beadcheck.cli.photos import coupon_file_among
 from beadcheck.cli.settings_flags import ArcFlags, range_of_current, settings_from_flags
-from beadcheck.cli.streams import put
+from beadcheck.cli.streams import put, tell
 from beadcheck.cli.take_flags import (
     entered_clocks,
     photos_by_kind,
@@ -223,13 +223,14 @@ def measure(
         sectors=sectors,
         cameras=CameraBook() if no_camera else read_book(camera_folder(os.environ)),
     )
+    order = None if sheet is None else sheet_order(sheet, paper, person, coupon_name)
+    showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch, sheet=order)
     if many is not None:
         from beadcheck.cli.many import measured_many
 
-        showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch)
         return measured_many(request, many, showing, strict=strict)
-    order = None if sheet is None else sheet_order(sheet, paper, person, coupon_name)
-    showing = Showing(out=out, pictures=not no_picture, json=json, inch=inch, sheet=order)
+    if hint := many_flags.hint_for(len(request.photos)):
+        tell(hint)
     welder = person or ""
     with keeper(keeping) as keep:
         if keep is not None and order is not None:

@@ -5,6 +5,7 @@ from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
+from typing import Final
 
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
@@ -12,6 +13,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from beadcheck.cli.sheet import SheetOrder, shown_photos, write_sheet
 from beadcheck.cli.streams import put, shown, tell
 from beadcheck.errors.target import NoMarkerError
+from beadcheck.errors.work import WorkDiedError, WorkTooLongError
 from beadcheck.pipeline import MeasuredTake, Request, join, measure_each, with_depth_seen
 from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.table import result_table
@@ -21,6 +23,13 @@ from beadcheck.report.whole.drawn import drawn_whole_weld
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result, result_to_json
 from beadcheck.sheet import SheetPhoto
+
+FLAGS_THAT_HELP: Final = {
+    NoMarkerError.code: " If the photo shows no target, use --no-target.",
+    WorkTooLongError.code: " (--time-limit)",
+    WorkDiedError.code: " (--jobs)",
+}
+"""Put to a refusal, by its code."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,6 +158,5 @@ def _refusals(measured: MeasuredTake) -> list[str]:
 
 def refusal_words(file: str, message: str, code: str) -> str:
     """Why a photo was not measured, with its name, and which flag may help."""
-    if code == NoMarkerError.code:
-        message += " If the photo shows no target, use --no-target."
+    message += FLAGS_THAT_HELP.get(code, "")
     return message if file in message else f"{file}: {message}"

@@ -39,7 +39,7 @@ class Desk:
         self.names.append(order.photo.name)
         future: Future[Made] = Future()
         try:
-            answer = self.answers.get(order.photo.contents.decode(), plainly_made)
+            answer = self.answers.get(order.photo.contents.decode().strip(), plainly_made)
             future.set_result(answer())
         except Exception as error:  # as an executor does
             future.set_exception(error)

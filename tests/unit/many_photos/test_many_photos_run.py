@@ -2,6 +2,7 @@
 
 import csv
 import json
+import tracemalloc
 
 import pytest
 
@@ -105,6 +106,29 @@ def test_never_more_photos_are_in_hand_than_keep_the_workers_busy(photos, tmp_pa
     with journal_in(tmp_path / "out", ask.fingerprint) as journal:
         for count, _ in enumerate(measured_each(given, ask, desk, journal), start=1):
             assert len(desk.names) - count < desk.at_once
+
+
+def test_memory_does_not_grow_with_the_number_of_photos(photos, tmp_path, ask):
+    """Peak over 40 photos of a megabyte, each with a megabyte of results, against that of 10."""
+    desk = Desk(**{str(n): megabyte_made for n in range(50)})
+    given = photos(**{f"p{n}": f"{n}".ljust(1_000_000) for n in range(50)})
+
+    def peak(some) -> int:
+        tracemalloc.start()
+        try:
+            with journal_in(tmp_path / "out", ask.fingerprint) as journal:
+                assert all(told.new for told in measured_each(some, ask, desk, journal))
+            return tracemalloc.get_traced_memory()[1]
+        finally:
+            tracemalloc.stop()
+
+    few = peak(given[:10])
+    assert 1e6 < few < 10e6
+    assert peak(given[10:]) < 1.3 * few
+
+
+def megabyte_made() -> Made:
+    return Made(files={"result.json": bytes(1_000_000)}, said=said())
 
 
 def test_the_summary_holds_a_row_for_each_photo_with_its_numbers(run, photos, tmp_path):
