@@ -98,7 +98,7 @@ def measured_many(request: Request, many: Many, showing: Showing, *, strict: boo
                 for told in measured_each(photos, ask, workers, journal):
                     tally.add(told)
                     if showing.json:
-                        put(json_text.dumps({**asdict(told.record), "file": told.file}))
+                        put(json_line(told))
                     tell_of(told)
         except KeyboardInterrupt:
             tell(f"Stopped. {_go_on(tally)}")
@@ -112,6 +112,11 @@ def measured_many(request: Request, many: Many, showing: Showing, *, strict: boo
     if not tally.all_measured:
         return NOT_MEASURED
     return FOUND_OUTSIDE if strict and tally.outside else MEASURED
+
+
+def json_line(told: Told) -> str:
+    """What came of one photo, as the journal has it, for a program."""
+    return json_text.dumps({**asdict(told.record), "file": told.file, "caution": CAUTION})
 
 
 def photo_words(told: Told) -> str:

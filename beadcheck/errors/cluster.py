@@ -27,7 +27,7 @@ class ClusterVersionError(SettingError):
     """A worker lacks beadcheck, or has another version of it."""
 
     code = "cluster_version"
-    problem = "The cluster's workers have {theirs}, and this machine beadcheck {ours}."
+    problem = "A worker of the cluster has {theirs}, and this machine has beadcheck {ours}."
     remedy = "Install the same version on all of them, so that they measure alike."
 
     def __init__(self, theirs: str, ours: str) -> None:

@@ -6,6 +6,7 @@ a network, a photo that hangs is stopped, and one that crashes leaves the worker
 """
 
 import queue
+import secrets
 import time
 from collections.abc import Iterator
 from concurrent.futures import Future
@@ -31,13 +32,21 @@ from beadcheck.stoppable import StoppableProcess
 
 REACHED_WITHIN_S: Final = 15.0
 WITHOUT_WORKER_S: Final = 60.0
-PLUGIN: Final = "beadcheck"
 
 
 class WorkerProcesses(WorkerPlugin):
-    """Processes beside a worker, one for each of its threads that is busy."""
+    """Processes beside a worker, one for each of its threads that is busy.
 
-    name = PLUGIN
+    Parameters
+    ----------
+    ours
+        Version of beadcheck that asks: a worker may join later, with another one.
+    """
+
+    def __init__(self, ours: str) -> None:
+        # Several people may use one cluster, each with processes of their own.
+        self.name = f"beadcheck-{secrets.token_hex(8)}"
+        self._ours = ours
 
     def setup(self, worker: Any) -> None:  # noqa: ARG002  # Dask calls it so
         """Start with none: each is started when it is needed."""
@@ -50,7 +59,15 @@ class WorkerProcesses(WorkerPlugin):
             process.close()
 
     def carry_out(self, order: Order, limit_s: float) -> Made:
-        """Have an order carried out by a process that nobody else uses."""
+        """Have an order carried out by a process that nobody else uses.
+
+        Raises
+        ------
+        ClusterVersionError
+        BeadcheckError
+            As `StoppableProcess.do` raises it.
+        """
+        _require_same(installed_version(), self._ours)
         try:
             process = self._idle.get_nowait()
         except queue.Empty:
@@ -62,9 +79,9 @@ class WorkerProcesses(WorkerPlugin):
             self._idle.put(process)
 
 
-def carry_out_beside_worker(order: Order, limit_s: float) -> Made:
+def carry_out_beside_worker(order: Order, limit_s: float, plugin: str) -> Made:
     """Task of a worker: have its processes carry an order out."""
-    processes = distributed.get_worker().plugins[PLUGIN]
+    processes = distributed.get_worker().plugins[plugin]
     made: Made = cast("WorkerProcesses", processes).carry_out(order, limit_s)
     return made
 
@@ -79,12 +96,15 @@ class ClusterWorkers:
 
     Parameters
     ----------
+    plugin
+        Name under which the workers know their processes.
     limit_s
         How long one photo may take, in seconds.
     """
 
-    def __init__(self, client: distributed.Client, *, limit_s: float) -> None:
+    def __init__(self, client: distributed.Client, plugin: str, *, limit_s: float) -> None:
         self._client = client
+        self._plugin = plugin
         self._limit_s = limit_s
         # A photo asked for twice is a new task each time: results are kept here, not there.
         self._executor = client.get_executor(pure=False)
@@ -100,7 +120,8 @@ class ClusterWorkers:
         """Have an order carried out by any worker; another one takes over where it is lost."""
         self._seen_s = time.monotonic()
         coming: Future[Made] = Future()
-        task = self._executor.submit(carry_out_beside_worker, order, self._limit_s)
+        asked = (order, self._limit_s, self._plugin)
+        task = self._executor.submit(carry_out_beside_worker, *asked)
         task.add_done_callback(partial(_hand_over, coming))
         return coming
 
@@ -119,7 +140,7 @@ class ClusterWorkers:
     def close(self) -> None:
         """Take back what is not done yet, and end the workers' processes."""
         self._executor.shutdown(wait=False)
-        self._client.unregister_worker_plugin(PLUGIN)
+        self._client.unregister_worker_plugin(self._plugin)
 
 
 @contextmanager
@@ -138,27 +159,33 @@ def cluster_workers(address: str, *, limit_s: float) -> Iterator[Workers]:
         except (OSError, ValueError, TypeError) as error:
             raise ClusterNotReachedError(address) from error
         with client:
-            _require_same_version(client)
-            client.register_plugin(WorkerProcesses(), name=PLUGIN)
-            workers = ClusterWorkers(client, limit_s=limit_s)
+            ours = installed_version()
+            _require_workers(client, ours)
+            processes = WorkerProcesses(ours)
+            client.register_plugin(processes)
+            workers = ClusterWorkers(client, processes.name, limit_s=limit_s)
             try:
                 yield workers
             finally:
                 workers.close()
 
 
-def _require_same_version(client: distributed.Client) -> None:
+def _require_workers(client: distributed.Client, ours: str) -> None:
     try:
         client.wait_for_workers(1, timeout=REACHED_WITHIN_S)
     except TimeoutError as error:
         raise NoClusterWorkerError(REACHED_WITHIN_S) from error
-    ours = installed_version()
     try:
-        versions = set(client.run(installed_version).values())
+        versions = client.run(installed_version).values()
     except ImportError as error:
-        raise ClusterVersionError("none of it", ours) from error
-    for theirs in versions - {ours}:
-        raise ClusterVersionError(f"version {theirs}", ours)
+        raise ClusterVersionError("no beadcheck", ours) from error
+    for theirs in versions:
+        _require_same(theirs, ours)
+
+
+def _require_same(theirs: str, ours: str) -> None:
+    if theirs != ours:
+        raise ClusterVersionError(f"beadcheck {theirs}", ours)
 
 
 def _hand_over(coming: "Future[Made]", task: "Future[Made]") -> None:
