@@ -160,7 +160,7 @@ def _today() -> date:
 def _board(target: Path | None, corners: tuple[int, int] | None, square_mm: float) -> "Board":
     from beadcheck.camera.card import Card
     from beadcheck.camera.chessboard import Chessboard
-    from beadcheck.coupon import Shape
+    from beadcheck.coupon import Coupon
     from beadcheck.target.catalogue import default_targets
     from beadcheck.target.read import read_target
 
@@ -168,7 +168,7 @@ def _board(target: Path | None, corners: tuple[int, int] | None, square_mm: floa
         return Chessboard(columns=corners[0], rows=corners[1], square_mm=square_mm)
     if target is not None:
         return Card(designs=(read_target(target),))
-    return Card(designs=default_targets(Shape.PLATE, None))
+    return Card(designs=default_targets(Coupon()))
 
 
 def _keep_and_print(done: "Calibration", folder: Path, *, json: bool) -> None:

@@ -44,6 +44,7 @@ def coupon_from_flags(
     progression: Progression | None,
     weld_pass: WeldPass | None,
     pulse: PulseTimes | PanelTimes | None,
+    bore_mm: float | None = None,
     polarity: Polarity | None = None,
     layer: int | None = None,
     bead: int | None = None,
@@ -75,6 +76,8 @@ def coupon_from_flags(
     _refuse_outside("--outside-diameter", outside_diameter_mm, 10.0, 2500.0)
     _refuse_outside("--wall", wall_thickness_mm, 0.1, 200.0)
     is_pipe = pipe is not None or outside_diameter_mm is not None
+    if bore_mm is not None and not is_pipe:
+        raise FlagNeedsFlagError("--bore", "--pipe or --outside-diameter")
     if strip_side is not None and not is_pipe:
         raise FlagNeedsFlagError("--strip-side", "--pipe or --outside-diameter")
     if not is_pipe and position in (Position.FIXED_HORIZONTAL, Position.FIXED_INCLINED):
@@ -88,6 +91,7 @@ def coupon_from_flags(
         shape=Shape.PIPE if is_pipe else Shape.PLATE,
         outside_diameter_mm=outside_diameter_mm,
         wall_thickness_mm=wall_thickness_mm,
+        bore_mm=bore_mm,
         process=process,
         polarity=polarity,
         position=position,

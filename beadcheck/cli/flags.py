@@ -101,6 +101,14 @@ Wall = Annotated[
         rich_help_panel=headings.COUPON,
     ),
 ]
+Bore = Annotated[
+    float | None,
+    typer.Option(
+        metavar="MM",
+        help="Bore of the pipe as measured, for its root side; else diameter and wall tell it.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
 Clock = Annotated[
     list[str] | None,
     typer.Option(

@@ -9,7 +9,7 @@ import typer
 
 from beadcheck.cli.failures import MEASURED
 from beadcheck.cli.streams import put, tell
-from beadcheck.errors.command import BadFlagValueError, ConflictingFlagsError
+from beadcheck.errors.command import BadFlagValueError, ConflictingFlagsError, FlagNeedsFlagError
 from beadcheck.errors.setting import (
     FileNotWritableError,
     FileThereAlreadyError,
@@ -25,6 +25,7 @@ EXAMPLES: Final = """Examples:
 \b
   beadcheck target --paper a4
   beadcheck target --paper letter --pipe "NPS 8 SCH 60" --out strip.pdf
+  beadcheck target --pipe "NPS 8 SCH 60" --inside --out bore-strip.pdf
 """
 _THINNEST_MM: Final = 0.02
 _THICKEST_MM: Final = 3.0
@@ -45,6 +46,17 @@ def target(
     outside_diameter: Annotated[
         float | None, typer.Option(metavar="MM", help="A strip round a pipe of this diameter.")
     ] = None,
+    inside: Annotated[
+        bool,
+        typer.Option(
+            "--inside",
+            help="With --pipe and its schedule: a strip for the inside, to measure the root side.",
+        ),
+    ] = False,
+    bore: Annotated[
+        float | None,
+        typer.Option(metavar="MM", help="A strip for the inside of a pipe of this bore."),
+    ] = None,
     thickness: Annotated[
         float | None,
         typer.Option(metavar="MM", help="Thickness of the paper; plain paper has 0.1 mm."),
@@ -61,7 +73,9 @@ def target(
 
     Print it at 100 %. The target file (.toml) beside it says where each marker stands.
     """
-    _refuse_conflicts(strips=strips, pipe=pipe, outside_diameter_mm=outside_diameter)
+    _refuse_conflicts(strips=strips, pipe=pipe, outside_diameter_mm=outside_diameter, bore_mm=bore)
+    if inside and pipe is None:
+        raise FlagNeedsFlagError("--inside", "--pipe; or else give --bore MM")
     if thickness is not None and not _THINNEST_MM <= thickness <= _THICKEST_MM:
         mend = f"Give millimetres between {_THINNEST_MM:g} and {_THICKEST_MM:g}."
         raise BadFlagValueError("--thickness", f"{thickness:g}", mend)
@@ -69,9 +83,13 @@ def target(
     # From here on OpenCV is needed, which help and wrong usage must not wait for.
     from beadcheck.target.ink import Paper
 
-    design, name = _design_and_name(
-        strips=strips, pipe=pipe, outside_diameter_mm=outside_diameter, thickness_mm=thickness
-    )
+    inner_mm = _bore_mm(pipe) if inside and pipe is not None else bore
+    if inner_mm is None:
+        design, name = _design_and_name(
+            strips=strips, pipe=pipe, outside_diameter_mm=outside_diameter, thickness_mm=thickness
+        )
+    else:
+        design, name = _inside_of(inner_mm, thickness), f"bore-strip-{inner_mm:g}-mm"
     path = out or Path(f"beadcheck-{name}-{paper}.pdf")
     files = _drawn(design, Paper(paper), path)
     _write_all(files, force=force)
@@ -81,7 +99,14 @@ def target(
     return MEASURED
 
 
-def _refuse_conflicts(*, strips: bool, pipe: str | None, outside_diameter_mm: float | None) -> None:
+def _refuse_conflicts(
+    *, strips: bool, pipe: str | None, outside_diameter_mm: float | None, bore_mm: float | None
+) -> None:
+    if bore_mm is not None:
+        others = {"--pipe": pipe, "--outside-diameter": outside_diameter_mm, "--strips": strips}
+        for flag, given in others.items():
+            if given:
+                raise ConflictingFlagsError("--bore", flag, "the bore says it all")
     if pipe is not None and outside_diameter_mm is not None:
         raise ConflictingFlagsError("--pipe", "--outside-diameter", "the size names a diameter")
     if strips and (pipe is not None or outside_diameter_mm is not None):
@@ -116,6 +141,35 @@ def _design_and_name(
     if strips:
         return plate_strips(thickness_mm=thickness_mm), "plate-strips"
     return plate_card(thickness_mm=thickness_mm), "plate-card"
+
+
+def _bore_mm(pipe: str) -> float:
+    """Bore of a size with its schedule.
+
+    Raises
+    ------
+    BoreUnknownError
+        The schedule is not said.
+    """
+    from beadcheck.coupon import Coupon, Shape, WeldPass
+    from beadcheck.coupon.pipe_sizes import parse_pipe_size
+
+    size = parse_pipe_size(pipe)
+    coupon = Coupon(
+        shape=Shape.PIPE,
+        outside_diameter_mm=size.outside_diameter_mm,
+        wall_thickness_mm=size.wall_thickness_mm,
+        weld_pass=WeldPass.ROOT_SIDE,
+    )
+    return round(coupon.strip_diameter_mm or 0.0, 3)
+
+
+def _inside_of(bore_mm: float, thickness_mm: float | None) -> "TargetDesign":
+    from beadcheck.target.catalogue import PAPER_THICKNESS_MM, bore_strip
+
+    return bore_strip(
+        bore_mm, thickness_mm=PAPER_THICKNESS_MM if thickness_mm is None else thickness_mm
+    )
 
 
 def _drawn(design: "TargetDesign", paper: "Paper", path: Path) -> dict[Path, bytes]:
@@ -166,6 +220,8 @@ def _tell_what_next(design: "TargetDesign", paper: str, path: Path, *, own_thick
     pipe = (
         f" --outside-diameter {design.outside_diameter_mm:g}" if design.outside_diameter_mm else ""
     )
+    if design.bore_mm is not None:
+        pipe = f" --pass root-side --outside-diameter MM --bore {design.bore_mm:g}"
     named = f" --target {path.with_suffix('.toml')}" if own_thickness else ""
     tell(f"Then measure: beadcheck measure PHOTO{pipe}{named}")
     tell("A practice aid: the final judgement is a qualified inspector's.")

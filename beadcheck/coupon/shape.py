@@ -1,11 +1,13 @@
 """What the user says of the coupon and the pass."""
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
 from beadcheck.coupon.groove import Groove, PassDepth
 from beadcheck.coupon.pulse_times import PanelTimes, PulseTimes
+from beadcheck.errors.bore import BoreBeyondPipeError, BoreUnknownError
 from beadcheck.errors.groove import DepthBeyondWallError, DepthOfNoGrooveError
 
 
@@ -69,6 +71,12 @@ class WeldPass(StrEnum):
     CAP = "cap"
 
 
+U_DIAMETER: Final = 0.01 / math.sqrt(3.0)
+"""Relative: pipe is made to 1 % of its outside diameter (from memory); rectangular. A bore that was
+measured is out of round as much."""
+U_WALL: Final = 0.125 / math.sqrt(3.0)
+"""Relative: a wall may be 12.5 % thinner than nominal (ASTM A530/A999, from memory), and is taken
+to be as much thicker; rectangular."""
 MOST_LAYERS: Final = 99
 """Layers of a joint, and beads of a layer: more is a slip of the pen (common practice, no published
 source)."""
@@ -90,6 +98,7 @@ class Coupon:
     shape: Shape = Shape.PLATE
     outside_diameter_mm: float | None = None
     wall_thickness_mm: float | None = None
+    bore_mm: float | None = None
     process: Process | None = None
     polarity: Polarity | None = None
     position: Position | None = None
@@ -116,6 +125,8 @@ class Coupon:
         if self.wall_thickness_mm is not None and not 0.1 <= self.wall_thickness_mm <= 200.0:
             msg = "the wall thickness must lie between 0.1 and 200 mm"
             raise ValueError(msg)
+        if self.bore_mm is not None:
+            self._require_bore(self.bore_mm)
         for what, count in (("layer", self.layer), ("bead", self.bead)):
             if count is not None and not 1 <= count <= MOST_LAYERS:
                 msg = f"the number of the {what} must lie between 1 and {MOST_LAYERS}"
@@ -125,6 +136,45 @@ class Coupon:
                 raise ValueError(msg)
         if self.depth is not None:
             self._require_fitting(self.depth)
+
+    @property
+    def seen_from_inside(self) -> bool:
+        """Whether the photos show the inside of a pipe: the root side, through the open end."""
+        return self.shape is Shape.PIPE and self.weld_pass is WeldPass.ROOT_SIDE
+
+    @property
+    def strip_diameter_mm(self) -> float | None:
+        """Diameter of what the strip lies on: the outside, or the bore; None on plate.
+
+        Raises
+        ------
+        BoreUnknownError
+            The bore counts, and neither it nor the wall is known.
+        """
+        if not self.seen_from_inside or self.outside_diameter_mm is None:
+            return self.outside_diameter_mm
+        if self.bore_mm is not None:
+            return self.bore_mm
+        wall_mm = self.wall_thickness_mm
+        if wall_mm is None or 2.0 * wall_mm >= self.outside_diameter_mm:
+            raise BoreUnknownError
+        return self.outside_diameter_mm - 2.0 * wall_mm
+
+    @property
+    def u_strip_diameter_ratio(self) -> float:
+        """Relative standard uncertainty of that diameter, by how pipe is made."""
+        outside_mm, wall_mm = self.outside_diameter_mm, self.wall_thickness_mm
+        if not self.seen_from_inside or self.bore_mm is not None:
+            return U_DIAMETER
+        if outside_mm is None or wall_mm is None or self.strip_diameter_mm is None:
+            return U_DIAMETER
+        u_mm = math.hypot(U_DIAMETER * outside_mm, 2.0 * U_WALL * wall_mm)
+        return u_mm / self.strip_diameter_mm
+
+    def _require_bore(self, bore_mm: float) -> None:
+        outside_mm = self.outside_diameter_mm
+        if outside_mm is None or not 5.0 <= bore_mm < outside_mm:
+            raise BoreBeyondPipeError(bore_mm)
 
     def _require_fitting(self, depth: PassDepth) -> None:
         if self.weld_pass not in IN_THE_GROOVE:

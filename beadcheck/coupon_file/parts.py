@@ -177,6 +177,7 @@ class JointPart:
     pipe_size: str | None = None
     outside_diameter_mm: float | None = None
     wall_mm: float | None = None
+    bore_mm: float | None = None
     position: Position | None = None
     progression: Progression | None = None
     strip_side: StripSide | None = None
@@ -214,6 +215,8 @@ class JointPart:
             raise KeyNeedsKeyError(
                 f'position = "{self.position}"', "pipe_size or outside_diameter_mm"
             )
+        if self.bore_mm is not None and not self.is_pipe:
+            raise KeyNeedsKeyError("bore_mm", "pipe_size or outside_diameter_mm")
         size = None if self.pipe_size is None else parse_pipe_size(self.pipe_size)
         diameter_mm, wall_mm = self.outside_diameter_mm, self.wall_mm
         if size is not None:
@@ -224,6 +227,7 @@ class JointPart:
             shape=Shape.PIPE if self.is_pipe else Shape.PLATE,
             outside_diameter_mm=diameter_mm,
             wall_thickness_mm=wall_mm,
+            bore_mm=self.bore_mm,
             process=part.process,
             polarity=part.polarity,
             position=self.position,

@@ -50,6 +50,7 @@ HOW_TO_GET_HEIGHT: Final = {
         f"{WITH_GAUGE}"
     ),
 }
+HOW_TO_IN_BORE: Final = "Measure it with a weld gauge: inside a pipe no photo of ours gives height."
 HOW_TO_IN_GROOVE: Final = f"Take a light-line photo across the groove too, {WITH_GAUGE}"
 """An outline shows nothing of what lies below the surface, and a pair nothing between walls."""
 WITHOUT_TARGET: Final = (
@@ -212,10 +213,13 @@ def _quantities(
 
 def _heights_not_shown(request: Request) -> tuple[NotMeasured, ...]:
     coupon = request.coupon
-    how_to = WITHOUT_TARGET
-    if not request.without_target:
-        in_groove = lies_in_groove(coupon.weld_pass)
-        how_to = HOW_TO_IN_GROOVE if in_groove else HOW_TO_GET_HEIGHT[coupon.shape]
+    how_to = HOW_TO_GET_HEIGHT[coupon.shape]
+    if request.without_target:
+        how_to = WITHOUT_TARGET
+    elif coupon.seen_from_inside:
+        how_to = HOW_TO_IN_BORE
+    elif lies_in_groove(coupon.weld_pass):
+        how_to = HOW_TO_IN_GROOVE
     return tuple(
         NotMeasured(name=name, reason=FROM_ABOVE, how_to=how_to)
         for name in height_names(coupon.weld_pass)

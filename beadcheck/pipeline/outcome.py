@@ -34,7 +34,7 @@ from beadcheck.result import (
     quantity_records,
     settings_record,
 )
-from beadcheck.surface import Surface, UnscaledSurface
+from beadcheck.surface import SolvedSurface, Surface, UnscaledSurface
 from beadcheck.target.find import FoundTarget
 
 
@@ -149,6 +149,7 @@ def photo_record(
         distance_mm=None if solved is None else float(solved.distance_mm),
         problems=tuple(problems),
         outside_diameter_mm=None if solved is None else solved.outside_diameter_mm,
+        bore_mm=solved.bore_mm if isinstance(solved, SolvedSurface) else None,
         fit_residual_px=None if solved is None else float(solved.residual_px),
         target=None if found is None else found.design.name,
         camera=None if solved is None else solved.calibration,

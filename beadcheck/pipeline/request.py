@@ -8,6 +8,7 @@ from beadcheck.advice import CurrentRange
 from beadcheck.arc import ArcSettings
 from beadcheck.camera import CameraBook
 from beadcheck.coupon import Coupon, Shape
+from beadcheck.errors.bore import OnlyFromAboveInBoreError
 from beadcheck.errors.profile_side_on import SideOnOfPlateError
 from beadcheck.errors.take import (
     HeightsNeedTargetError,
@@ -118,9 +119,13 @@ class Request:
     cameras: CameraBook = field(default_factory=CameraBook)
 
     def __post_init__(self) -> None:
+        if not self.without_target:
+            _ = self.coupon.strip_diameter_mm  # a bore that is not known is told before anything
         for kind in dict.fromkeys(take.kind for take in self.takes):
             if kind is not PhotoKind.FACE and self.without_target:
                 raise HeightsNeedTargetError(kind.value)
+            if kind is not PhotoKind.FACE and self.coupon.seen_from_inside:
+                raise OnlyFromAboveInBoreError(kind.value)
             if kind is PhotoKind.SIDE_ON and self.coupon.shape is not Shape.PIPE:
                 raise SideOnOfPlateError
             if kind is PhotoKind.LIGHT_LINE and self.step is None and self.light_angle is None:

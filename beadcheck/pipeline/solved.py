@@ -21,7 +21,7 @@ def designs_of(request: Request) -> tuple[TargetDesign, ...]:
         return ()
     if request.target is not None:
         return (read_target(request.target),)
-    return default_targets(request.coupon.shape, request.coupon.outside_diameter_mm)
+    return default_targets(request.coupon)
 
 
 def solved_surface(found: FoundTarget, photo: Photo, request: Request) -> SolvedSurface:

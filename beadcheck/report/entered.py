@@ -42,6 +42,8 @@ def coupon_words(coupon: CouponRecord, show: LengthUnit, *, without_target: bool
         words.append(f"outside diameter {_size_words(coupon.outside_diameter_mm, show)}")
     if coupon.wall_thickness_mm is not None:
         words.append(f"thickness {_size_words(coupon.wall_thickness_mm, show)}")
+    if coupon.bore_mm is not None:
+        words.append(f"bore {_size_words(coupon.bore_mm, show)}")
     if coupon.process is not None:
         words.append(_process_words(coupon.process))
     if coupon.polarity is not None:

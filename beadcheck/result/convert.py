@@ -34,6 +34,7 @@ def coupon_record(coupon: Coupon) -> CouponRecord:
         shape=coupon.shape.value,
         outside_diameter_mm=coupon.outside_diameter_mm,
         wall_thickness_mm=coupon.wall_thickness_mm,
+        bore_mm=coupon.bore_mm,
         weld_pass=_word(coupon.weld_pass),
         layer=coupon.layer,
         bead=coupon.bead,

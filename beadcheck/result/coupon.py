@@ -22,6 +22,8 @@ class CouponRecord:
     """Outside diameter of the pipe as entered, in mm; null for a plate."""
     wall_thickness_mm: float | None
     """Nominal wall or plate thickness, in mm."""
+    bore_mm: float | None = None
+    """Bore of the pipe as measured, in mm; null where it was not."""
     weld_pass: Annotated[str | None, Field(alias="pass")]
     """Which pass the photos show: fit-up, root, root-side, second, fill or cap."""
     layer: int | None = None

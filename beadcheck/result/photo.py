@@ -56,7 +56,9 @@ class PhotoRecord:
     problems: tuple[ProblemRecord, ...]
     """Refusals and warnings of this photo."""
     outside_diameter_mm: float | None = None
-    """Outside diameter as solved from the photo, in mm; null for a plate."""
+    """Outside diameter as solved from the photo, in mm; null for a plate, and inside a pipe."""
+    bore_mm: float | None = None
+    """Bore as solved from a photo of the inside of a pipe, in mm; else null."""
     fit_residual_px: float | None = None
     """Root mean square distance between seen and fitted marker points, in pixels."""
     target: str | None = None

@@ -178,7 +178,9 @@ class WholeWeldRecord:
     length_U_mm: float  # noqa: N815  # U is the standard's symbol for it
     """Expanded uncertainty of that length, in mm."""
     outside_diameter_mm: float | None
-    """Outside diameter that the clock was laid out on, in mm; null on a plate."""
+    """Outside diameter that the clock was laid out on, in mm; null on a plate and in a bore."""
+    bore_mm: float | None = None
+    """Bore that the clock was laid out on, in mm; null unless the photos show a pipe's inside."""
     clock_sense: int
     """1 where the clock grows with arc_mm, else -1."""
     closure: ClosureRecord | None

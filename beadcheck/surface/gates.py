@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 
 from beadcheck.coupon import Shape
+from beadcheck.errors.bore import BoreTooObliqueError
 from beadcheck.errors.surface import (
     TargetBowedError,
     TargetLiftedError,
@@ -92,6 +93,8 @@ def _view(surface: SolvedSurface) -> list[SurfaceWarning]:
     view_deg = float(surface.seen_at_deg(surface.model.pivot_mm[None])[0])
     if view_deg >= LOWEST_VIEW_DEG:
         return []
+    if surface.bore_mm is not None:
+        raise BoreTooObliqueError(view_deg, LOWEST_VIEW_DEG)
     if surface.shape is Shape.PLATE:
         raise TooObliqueError(view_deg, LOWEST_VIEW_DEG)
     message = (
@@ -130,10 +133,11 @@ def _diameter(surface: SolvedSurface, prior: Prior) -> list[SurfaceWarning]:
     shift, u_shift = by_photo_alone(surface, RADIUS, float(prior.u[RADIUS]))
     if abs(shift) <= SURE_OF_DIAMETER * math.hypot(u_shift, prior.u[RADIUS]):
         return []
-    entered_mm = 2.0 * surface.model.radius_mm
+    entered_mm = 2.0 * abs(surface.model.radius_mm)
+    what, which = ("pipe", "outside diameter") if surface.bore_mm is None else ("bore", "wall")
     message = (
-        f"The markers fit a pipe of {entered_mm * math.exp(shift):.1f} mm better than the "
-        f"{entered_mm:.1f} mm entered: wrap the strip tight, and check the outside diameter and "
+        f"The markers fit a {what} of {entered_mm * math.exp(shift):.1f} mm better than the "
+        f"{entered_mm:.1f} mm entered: wrap the strip tight, and check the {which} and "
         "the print scale."
     )
     return [SurfaceWarning(code="diameter_or_print_scale", message=message)]

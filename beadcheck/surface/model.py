@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.camera import Camera, seen_directions, straight_directions, within_lens
+from beadcheck.coupon.shape import U_DIAMETER
 
 Floats = NDArray[np.float64]
 
@@ -57,7 +58,10 @@ class Model:
     thickness_mm
         Of the target's paper or card.
     radius_mm
-        Of the pipe as entered, or None on plate.
+        Of the pipe as entered; negative where the surface is its bore, seen from inside, and the
+        axis lies on the camera's side; None on plate.
+    u_radius_ratio
+        Relative standard uncertainty of that radius.
     """
 
     camera: Camera
@@ -67,6 +71,7 @@ class Model:
     thickness_mm: float
     radius_mm: float | None
     parts: tuple[Part, ...]
+    u_radius_ratio: float = U_DIAMETER
 
     @property
     def parameter_count(self) -> int:
@@ -78,7 +83,7 @@ class Model:
         return slice(FIXED_COUNT + PART_COUNT * part, FIXED_COUNT + PART_COUNT * (part + 1))
 
     def radius_of(self, parameters: Floats) -> float:
-        """Radius of the bare pipe, in mm; infinite on plate."""
+        """Radius of the bare pipe, in mm; negative in a bore, infinite on plate."""
         if self.radius_mm is None:
             return float("inf")
         return self.radius_mm * float(np.exp(parameters[RADIUS]))
@@ -185,7 +190,8 @@ class Model:
     ) -> Floats:
         """(N, 2) surface places of what (N, 2) photo pixels show, at a height over the bare metal.
 
-        NaN where the line of sight misses that height: a plane, or a pipe as much thicker.
+        NaN where the line of sight misses that height: a plane, or a pipe as much thicker. Of a
+        pipe the near side is seen, of a bore the far one.
         """
         eye = self.eye_mm(parameters)
         sight = self.sight_lines(parameters, points_px)
@@ -200,11 +206,11 @@ class Model:
                 square = (across * across).sum(axis=1)
                 half = across @ from_axis
                 rest = half * half - square * (from_axis @ from_axis - out_mm**2)
-                reach = (-half - np.sqrt(rest)) / square
+                reach = (-half - np.sign(radius_mm) * np.sqrt(rest)) / square
             hit = eye + np.where(reach > 0.0, reach, np.nan)[:, None] * sight
         if self.radius_mm is None:
             return np.asarray(hit[:, :2] + self.pivot_mm, dtype=np.float64)
-        arc_mm = radius_mm * np.arctan2(hit[:, 0], radius_mm - hit[:, 2])
+        arc_mm = _arc_mm(radius_mm, hit[:, 0], hit[:, 2])
         return np.asarray(np.stack([arc_mm, hit[:, 1]], axis=1) + self.pivot_mm, dtype=np.float64)
 
     def over_surface(self, parameters: Floats, space_mm: Floats) -> tuple[Floats, Floats]:
@@ -213,8 +219,8 @@ class Model:
         if self.radius_mm is None:
             return space_mm[:, :2] + self.pivot_mm, -z
         radius_mm = self.radius_of(parameters)
-        arc_mm = radius_mm * np.arctan2(x, radius_mm - z)
-        height_mm = np.hypot(x, radius_mm - z) - radius_mm
+        arc_mm = _arc_mm(radius_mm, x, z)
+        height_mm = np.sign(radius_mm) * np.hypot(x, radius_mm - z) - radius_mm
         return np.stack([arc_mm, y], axis=1) + self.pivot_mm, np.asarray(height_mm)
 
     def outward(self, parameters: Floats, surface_mm: Floats) -> Floats:
@@ -223,6 +229,12 @@ class Model:
             return np.broadcast_to(np.array([0.0, 0.0, -1.0]), (len(surface_mm), 3))
         angle = (surface_mm[:, 0] - self.pivot_mm[0]) / self.radius_of(parameters)
         return np.stack([np.sin(angle), np.zeros_like(angle), -np.cos(angle)], axis=1)
+
+
+def _arc_mm(radius_mm: float, x: Floats, z: Floats) -> Floats:
+    """Arc length from the pivot's line to places in the space frame."""
+    side = np.sign(radius_mm)
+    return np.asarray(radius_mm * np.arctan2(side * x, side * (radius_mm - z)))
 
 
 def _turned(points: Floats, angle: float) -> Floats:

@@ -31,8 +31,6 @@ U_EDGE_MM: Final = 0.05
 """Ink spreads and toner shrinks edges by some hundredths of a millimetre."""
 U_LIFT_MM: Final = 0.1 / math.sqrt(3.0)
 """Paper and card lie within 0.1 mm of their nominal height; rectangular."""
-U_DIAMETER: Final = 0.01 / math.sqrt(3.0)
-"""Relative: pipe is made to 1 % of its outside diameter (from memory); rectangular."""
 U_STRIP_TURN_RAD: Final = math.radians(2.0)
 """A strip pulled tight round a pipe closes on itself within a few millimetres."""
 U_BOW_MM: Final = 0.15
@@ -67,9 +65,9 @@ class Prior:
         return np.asarray(1.0 / self.u[self.free] ** 2)
 
 
-def u_radius(u_ratio: float) -> float:
+def u_radius(model: Model, u_ratio: float) -> float:
     """Relative standard uncertainty of a pipe's radius by the print's scale, before any photo."""
-    return math.hypot(U_DIAMETER, u_ratio)
+    return math.hypot(model.u_radius_ratio, u_ratio)
 
 
 def prior_of(
@@ -98,7 +96,7 @@ def prior_of(
     u[CENTRE] = camera.u_centre_px
     u[K1], u[K2], u[EDGE], u[LIFT] = camera.u_k1, camera.u_k2, U_EDGE_MM, U_LIFT_MM
     if model.radius_mm is not None:
-        u[RADIUS] = u_radius(u_ratio)
+        u[RADIUS] = u_radius(model, u_ratio)
         u[STRIP_TURN] = U_STRIP_TURN_RAD
     for number in seen:
         of_part = u[model.part_slice(number)]

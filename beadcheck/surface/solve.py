@@ -121,14 +121,16 @@ def _unposed(
 ) -> Model:
     printed = [marker.marker for marker in found.markers]
     seen_mm = np.array([printed[place].corners_mm for place in markers])
-    diameter_mm = coupon.outside_diameter_mm
+    diameter_mm = coupon.strip_diameter_mm
+    side = -1.0 if coupon.seen_from_inside else 1.0
     return Model(
         camera=camera,
         rotation=np.eye(3),
         translation_mm=np.zeros(3),
         pivot_mm=frame.points(0.5 * (seen_mm.min(axis=(0, 1)) + seen_mm.max(axis=(0, 1)))),
         thickness_mm=frame.design.thickness_mm,
-        radius_mm=None if diameter_mm is None else 0.5 * diameter_mm,
+        radius_mm=None if diameter_mm is None else side * 0.5 * diameter_mm,
+        u_radius_ratio=coupon.u_strip_diameter_ratio,
         parts=frame.parts(printed),
     )
 

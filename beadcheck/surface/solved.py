@@ -83,10 +83,15 @@ class SolvedSurface:
 
     @property
     def outside_diameter_mm(self) -> float | None:
-        """Outside diameter as solved, or None on plate."""
-        if self.model.radius_mm is None:
-            return None
-        return 2.0 * self.model.radius_of(self.parameters)
+        """Outside diameter as solved; None on plate, and in a bore."""
+        radius_mm = self.model.radius_of(self.parameters)
+        return 2.0 * radius_mm if 0.0 < radius_mm < math.inf else None
+
+    @property
+    def bore_mm(self) -> float | None:
+        """Diameter of the bore as solved, where the surface is the inside of a pipe; else None."""
+        radius_mm = self.model.radius_of(self.parameters)
+        return -2.0 * radius_mm if radius_mm < 0.0 else None
 
     @property
     def px_per_mm(self) -> float:
@@ -133,10 +138,11 @@ class SolvedSurface:
     def clock_deg(self, points_mm: Points) -> Floats:
         """Clock position, degrees; NaN on plate or without a 12 o'clock mark."""
         points_mm = np.asarray(points_mm, dtype=np.float64).reshape(-1, 2)
-        if self.outside_diameter_mm is None or self.clock_zero_mm is None:
+        diameter_mm = self.outside_diameter_mm or self.bore_mm
+        if diameter_mm is None or self.clock_zero_mm is None:
             return np.full(len(points_mm), np.nan)
         arc_mm = points_mm[:, 0] - self._on_metal(np.array([[self.clock_zero_mm, 0.0]]))[0, 0]
-        turn = self.clock_sense * arc_mm / (np.pi * self.outside_diameter_mm) * 360.0
+        turn = self.clock_sense * arc_mm / (np.pi * diameter_mm) * 360.0
         return np.array([wrapped_degrees(float(angle)) for angle in turn])
 
     def target_outline_mm(self) -> tuple[Points, ...]:
@@ -244,7 +250,7 @@ class SolvedSurface:
         if self.model.radius_mm is None:
             return 0.0
         thickness_mm = self.model.thickness_mm
-        return thickness_mm / (2.0 * self.model.radius_of(self.parameters)) / math.sqrt(3.0)
+        return thickness_mm / (2.0 * abs(self.model.radius_of(self.parameters))) / math.sqrt(3.0)
 
     def _moves_mm(self, points_mm: Floats) -> Floats:
         """(N, 2, F) change of surface points at fixed pixels, per unit of each free parameter."""

@@ -108,15 +108,15 @@ def seen_parts(surface: SolvedSurface) -> tuple[SeenPart, ...]:
 
 
 def diameter_alone_mm(surface: SolvedSurface) -> tuple[float, float] | None:
-    """Outside diameter and its standard uncertainty by the photo's markers alone; None on plate.
+    """Diameter under the strip, and its standard uncertainty, by the markers alone; None on plate.
 
     What was entered is taken out again; the print scale is as it was taken to be.
     """
     if surface.model.radius_mm is None:
         return None
-    u_before = u_radius(surface.scale.u_ratio / surface.scale.ratio)
+    u_before = u_radius(surface.model, surface.scale.u_ratio / surface.scale.ratio)
     shift, u_shift = by_photo_alone(surface, RADIUS, u_before)
-    entered_mm = 2.0 * surface.model.radius_mm
+    entered_mm = 2.0 * abs(surface.model.radius_mm)
     return entered_mm * float(np.exp(shift)), entered_mm * u_shift
 
 

@@ -5,9 +5,11 @@ them lies beside the weld. What each carries besides markers is drawn in `beadch
 """
 
 import math
+from dataclasses import replace
 from typing import Final
 
-from beadcheck.coupon import Shape
+from beadcheck.coupon import Coupon
+from beadcheck.errors.bore import BoreBeyondStripError
 from beadcheck.errors.setting import PipeBeyondStripError
 from beadcheck.target.design import Marker, Patch, TargetDesign, rectangle_mm
 
@@ -58,6 +60,9 @@ PIPE_TAIL_MM: Final = 12.0
 PIPE_SEGMENT_PITCHES: Final = 18
 """Longest segment, in pitches: 252 mm and its glue tab fit both A4 and Letter."""
 PIPE_SMALLEST_MM: Final = 20.0
+BORE_SMALLEST_MM: Final = 45.0
+"""In a smaller one a photo through the open end looks along the metal (an estimate by geometry: 30
+degrees are reached 1.7 bores deep)."""
 PIPE_LARGEST_MM: Final = 1000.0
 """Beyond it the ids of the dictionary no longer reach all the way round."""
 
@@ -133,7 +138,8 @@ def _plate_marker(marker_id: int, *, x_mm: float, y_mm: float, piece: int) -> Ma
 def paper_circumference_mm(outside_diameter_mm: float, *, thickness_mm: float) -> float:
     """Length of one turn of a strip, measured on the flat paper.
 
-    Paper bends about its middle, so one turn is as long as a circle through it.
+    Paper bends about its middle, so one turn is as long as a circle through it; inside a bore that
+    is smaller than the bore, and the thickness counts as negative.
 
     Examples
     --------
@@ -155,11 +161,41 @@ def pipe_strip(
     """
     if not PIPE_SMALLEST_MM <= outside_diameter_mm <= PIPE_LARGEST_MM:
         raise PipeBeyondStripError(outside_diameter_mm, PIPE_SMALLEST_MM, PIPE_LARGEST_MM)
-    turn_mm = paper_circumference_mm(outside_diameter_mm, thickness_mm=thickness_mm)
+    strip = _strip(
+        f"beadcheck strip for pipe, outside diameter {outside_diameter_mm:g} mm",
+        paper_circumference_mm(outside_diameter_mm, thickness_mm=thickness_mm),
+        thickness_mm,
+    )
+    return replace(strip, outside_diameter_mm=outside_diameter_mm)
+
+
+def bore_strip(bore_mm: float, *, thickness_mm: float = PAPER_THICKNESS_MM) -> TargetDesign:
+    """Strip that lies once round the inside of a pipe, printed side inward.
+
+    Its weld edge (y = 0) points into the pipe, towards the root. Seen from inside the clock runs
+    the other way along it.
+
+    Raises
+    ------
+    BoreBeyondStripError
+        If no photo through the open end shows a strip in such a bore.
+    """
+    if not BORE_SMALLEST_MM <= bore_mm <= PIPE_LARGEST_MM:
+        raise BoreBeyondStripError(bore_mm, BORE_SMALLEST_MM, PIPE_LARGEST_MM)
+    strip = _strip(
+        f"beadcheck strip for the inside of a pipe, bore {bore_mm:g} mm",
+        paper_circumference_mm(bore_mm, thickness_mm=-thickness_mm),
+        thickness_mm,
+    )
+    return replace(strip, bore_mm=bore_mm, clock_sense=-1)
+
+
+def _strip(name: str, turn_mm: float, thickness_mm: float) -> TargetDesign:
+    """Strip whose turn is this long on the flat paper."""
     length_mm = round(turn_mm + PIPE_TAIL_MM, 3)
     margin_mm = 0.5 * (PIPE_PITCH_MM - PIPE_MARKER_MM)
     return TargetDesign(
-        name=f"beadcheck strip for pipe, outside diameter {outside_diameter_mm:g} mm",
+        name=name,
         dictionary=DICTIONARY,
         width_mm=length_mm,
         height_mm=PIPE_STRIP_HEIGHT_MM,
@@ -176,7 +212,6 @@ def pipe_strip(
         check_bar_mm=CHECK_BAR_MM,
         clock_zero_mm=PIPE_CLOCK_ZERO_MM,
         clock_sense=1,
-        outside_diameter_mm=outside_diameter_mm,
         joints_mm=_joints_mm(length_mm),
     )
 
@@ -190,19 +225,15 @@ def _joints_mm(length_mm: float) -> tuple[float, ...]:
     return tuple(PIPE_PITCH_MM * end for end in ends)
 
 
-def default_targets(shape: Shape, outside_diameter_mm: float | None) -> tuple[TargetDesign, ...]:
+def default_targets(coupon: Coupon) -> tuple[TargetDesign, ...]:
     """Targets to look for when the user names none; their ids tell which is in the photo.
 
     Raises
     ------
-    PipeBeyondStripError
-        If the pipe is smaller or larger than a strip can go round.
-    ValueError
-        If a pipe comes without its outside diameter.
+    SettingError
+        If the pipe or its bore is smaller or larger than a strip can go round, or is not known.
     """
-    if shape is Shape.PLATE:
+    diameter_mm = coupon.strip_diameter_mm
+    if diameter_mm is None:
         return (plate_card(), plate_strips())
-    if outside_diameter_mm is None:
-        msg = "a pipe needs its outside diameter"
-        raise ValueError(msg)
-    return (pipe_strip(outside_diameter_mm),)
+    return (bore_strip(diameter_mm) if coupon.seen_from_inside else pipe_strip(diameter_mm),)

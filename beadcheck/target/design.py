@@ -90,6 +90,8 @@ class TargetDesign:
         +1 where the clock grows with the wrapped axis, seen from the welder's side; else -1.
     outside_diameter_mm
         The pipe that a strip is made for, or None. Marker places do not hang on it.
+    bore_mm
+        The bore that a strip is made to lie in, printed side inward, or None.
     joints_mm
         Where, along the wrapped axis, a strip is glued together from segments. A joint is good to
         a few tenths of a millimetre only.
@@ -111,6 +113,7 @@ class TargetDesign:
     clock_zero_mm: float | None = None
     clock_sense: int = 1
     outside_diameter_mm: float | None = None
+    bore_mm: float | None = None
     joints_mm: tuple[float, ...] = ()
     paper: tuple[Patch, ...] = ()
     step_corners_mm: NDArray[np.float64] | None = None

@@ -10,6 +10,7 @@ from beadcheck.target.draw import PNG_DPI, pdf_bytes, png_bytes
 from beadcheck.target.ink import Page, Paper
 from beadcheck.target.pipe_pages import pipe_pages
 from beadcheck.target.plate_pages import card_pages, strips_pages
+from beadcheck.target.seam import turn_mm
 
 
 def pages(design: TargetDesign, paper: Paper) -> tuple[Page, ...]:
@@ -25,7 +26,7 @@ def pages(design: TargetDesign, paper: Paper) -> tuple[Page, ...]:
             return card_pages(design, paper)
         case id_ if id_ == STRIPS_FIRST_ID:
             return strips_pages(design, paper)
-        case id_ if id_ == PIPE_FIRST_ID and design.outside_diameter_mm is not None:
+        case id_ if id_ == PIPE_FIRST_ID and turn_mm(design) is not None:
             return pipe_pages(design, paper)
         case _:
             msg = f"{design.name!r} is not one of beadcheck's own targets"

@@ -9,7 +9,6 @@ from beadcheck.target.catalogue import (
     PIPE_MARKER_MM,
     PIPE_PITCH_MM,
     PIPE_STRIP_HEIGHT_MM,
-    paper_circumference_mm,
 )
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.fonts import Face, text_width_mm
@@ -30,6 +29,7 @@ from beadcheck.target.ink import (
     moved,
     scissors,
 )
+from beadcheck.target.pipe_steps import laying_steps, whole_turn_mm
 from beadcheck.target.rulers import TickLengths
 from beadcheck.target.sheet import (
     PRINTING_STEPS,
@@ -69,7 +69,7 @@ def pipe_pages(design: TargetDesign, paper: Paper) -> tuple[Page, ...]:
         list(enumerate(segments))[k : k + _ROWS_PER_PAGE]
         for k in range(0, len(segments), _ROWS_PER_PAGE)
     ]
-    title = f"beadcheck strip for pipe of {design.outside_diameter_mm:g} mm outside diameter"
+    title = _title(design)
     pages: list[Page] = []
     for number, group in enumerate(groups, start=1):
         facts = f"{_facts(design)}; page {number} of {len(groups)}"
@@ -82,16 +82,17 @@ def pipe_pages(design: TargetDesign, paper: Paper) -> tuple[Page, ...]:
     return tuple(pages)
 
 
+def _title(design: TargetDesign) -> str:
+    if design.bore_mm is not None:
+        return f"beadcheck strip for the inside of a pipe, bore {design.bore_mm:g} mm"
+    return f"beadcheck strip for pipe of {design.outside_diameter_mm:g} mm outside diameter"
+
+
 def _facts(design: TargetDesign) -> str:
     return (
         f"markers {design.dictionary} {design.markers[0].id} to {design.markers[-1].id}, "
         f"{PIPE_MARKER_MM:g} mm; paper {design.thickness_mm:g} mm thick"
     )
-
-
-def _turn_mm(design: TargetDesign) -> float:
-    outside_diameter_mm = design.outside_diameter_mm or 0.0
-    return paper_circumference_mm(outside_diameter_mm, thickness_mm=design.thickness_mm)
 
 
 def _foot(design: TargetDesign, *, width_mm: float, height_mm: float) -> list[Ink]:
@@ -100,22 +101,18 @@ def _foot(design: TargetDesign, *, width_mm: float, height_mm: float) -> list[In
         "Cut along the dashed lines. Glue each segment's cut end on the tab of the one before, "
         "edge on the line, both weld edges in one line."
     )
-    wrap = (
-        "Wrap it round the pipe, weld edge (▲) 3 to 10 mm from the toe, the 12 o'clock line at the "
-        "punch mark. The clock grows clockwise, seen from the strip's side of the weld."
-    )
-    close = (
-        "Tuck the tail under the start edge and read the scale there: on the nominal pipe the "
-        f"edge meets the line “1 turn” at {_turn_mm(design):.1f} mm. Each mm off is 0.32 mm of "
-        "diameter. Fix it with tape."
-    )
+    wrap, close, photo = laying_steps(design)
     cut = "Cut along the dashed lines." if not design.joints_mm else glue
-    texts = (*PRINTING_STEPS, cut, wrap, close, *WELD_STEPS)
+    texts = (*PRINTING_STEPS, cut, wrap, close, WELD_STEPS[0], photo, *WELD_STEPS[2:])
+    # The sketch shows a strip outside.
+    sketch = (
+        moved(pipe_sketch(), _MARGIN_MM + 17.0, height_mm - 88.0) if design.bore_mm is None else []
+    )
     column_mm = 0.5 * (width_mm - 2.0 * _MARGIN_MM - 124.0 - 6.0)
     left_mm = _MARGIN_MM + 124.0
     y_mm = _FIRST_ROW_Y_MM + _ROWS_PER_PAGE * _ROW_PITCH_MM + 8.0
     return [
-        *moved(pipe_sketch(), _MARGIN_MM + 17.0, height_mm - 88.0),
+        *sketch,
         *check_corner(x_mm=_MARGIN_MM + 5.0, y_mm=height_mm - 13.0),
         *steps(texts[:4], x_mm=left_mm, y_mm=y_mm, width_mm=column_mm),
         *steps(texts[4:], x_mm=left_mm + column_mm + 6.0, y_mm=y_mm, width_mm=column_mm, first=5),
@@ -175,12 +172,11 @@ def _middle_x_mm(mark: Ink) -> float:
 
 def _strip_ink(design: TargetDesign) -> list[Ink]:
     """Everything on the strip, in the design's frame, joints disregarded."""
-    turn_mm = _turn_mm(design)
     return [
         *marker_cells(design),
         *_millimetres(design),
-        *_clock(design, turn_mm),
-        *_tail(design, turn_mm),
+        *_clock(design),
+        *_tail(design),
     ]
 
 
@@ -201,32 +197,33 @@ def _millimetres(design: TargetDesign) -> list[Ink]:
     return ink
 
 
-def _clock(design: TargetDesign, turn_mm: float) -> list[Ink]:
+def _clock(design: TargetDesign) -> list[Ink]:
     """The 12 o'clock line, ticks at the weld edge every 10 degrees, and the hours."""
     ink: list[Ink] = [
         line((PIPE_CLOCK_ZERO_MM, 0.5), (PIPE_CLOCK_ZERO_MM, 12.4), width_mm=0.4),
         arrow_head(PIPE_CLOCK_ZERO_MM, 0.0, width_mm=2.0, height_mm=2.6),
     ]
     for tens in range(36):
-        x_mm = _clock_x_mm(10.0 * tens, turn_mm)
+        x_mm = _clock_x_mm(design, 10.0 * tens)
         hour = tens % 3 == 0
-        if tens and x_mm < turn_mm:
+        if tens:
             length_mm, thick_mm = (_CLOCK_TICK_MM, 0.35) if hour else (0.5, HAIRLINE_MM)
             ink.append(line((x_mm, 0.0), (x_mm, length_mm), width_mm=thick_mm))
         if hour:
-            ink += _hour(design, tens // 3, turn_mm)
+            ink += _hour(design, tens // 3)
     return ink
 
 
-def _clock_x_mm(angle_deg: float, turn_mm: float) -> float:
-    """Where a clock position lies along the strip; the last few lie before the 12 o'clock line."""
-    return (PIPE_CLOCK_ZERO_MM + turn_mm * angle_deg / 360.0) % turn_mm
+def _clock_x_mm(design: TargetDesign, angle_deg: float) -> float:
+    """Where a clock position lies along the strip; some lie before the 12 o'clock line."""
+    whole_mm = whole_turn_mm(design)
+    return (PIPE_CLOCK_ZERO_MM + design.clock_sense * whole_mm * angle_deg / 360.0) % whole_mm
 
 
-def _hour(design: TargetDesign, hour: int, turn_mm: float) -> list[Ink]:
+def _hour(design: TargetDesign, hour: int) -> list[Ink]:
     """Name of an hour, with as much around it as the pipe's size leaves room for."""
-    x_mm = _clock_x_mm(30.0 * hour, turn_mm)
-    space_mm = turn_mm / 12.0
+    x_mm = _clock_x_mm(design, 30.0 * hour)
+    space_mm = whole_turn_mm(design) / 12.0
     if space_mm < 6.0 and hour % 3:
         return []
     label = Words(
@@ -262,15 +259,15 @@ def _clear_of_joints(design: TargetDesign, words: Words) -> list[Ink]:
     return [] if cut or start_mm < 0.3 else [words]
 
 
-def _tail(design: TargetDesign, turn_mm: float) -> list[Ink]:
+def _tail(design: TargetDesign) -> list[Ink]:
     """The scale that the start edge is read on, and the line where it lies on the nominal pipe."""
-    height_mm = PIPE_STRIP_HEIGHT_MM
-    first_mm = max(turn_mm - 8.0, PIPE_PITCH_MM * len(design.markers) - 1.0)
+    height_mm, whole_mm = PIPE_STRIP_HEIGHT_MM, whole_turn_mm(design)
+    first_mm = max(whole_mm - 8.0, PIPE_PITCH_MM * len(design.markers) - 1.0)
     ink: list[Ink] = [
-        line((turn_mm, 0.6), (turn_mm, height_mm), width_mm=0.35),
+        line((whole_mm, 0.6), (whole_mm, height_mm), width_mm=0.35),
         Words(
             text="1 turn",
-            x_mm=turn_mm + 2.6,
+            x_mm=whole_mm + 2.6,
             y_mm=8.6,
             size_pt=_CLOCK_PT,
             anchor=Anchor.MIDDLE,

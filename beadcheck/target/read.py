@@ -29,6 +29,7 @@ _TOP_KEYS: Final = (
     "clock_zero_mm",
     "clock_sense",
     "outside_diameter_mm",
+    "bore_mm",
     "joints_mm",
     "step_corners_mm",
     "marker",
@@ -113,6 +114,8 @@ def _with_options(top: TomlTable, sheet: TargetDesign) -> TargetDesign:
     )
     if sense == 0:
         raise top.refusal("clock_sense", "1 or -1")
+    if "bore_mm" in given and "outside_diameter_mm" in given:
+        raise top.refusal("bore_mm", "left out where outside_diameter_mm is given")
     joints_mm = top.numbers("joints_mm", "joints_mm = [252.0]") if "joints_mm" in given else ()
     if not all(0.0 < joint < length_mm for joint in joints_mm) or list(joints_mm) != sorted(
         joints_mm
@@ -127,6 +130,7 @@ def _with_options(top: TomlTable, sheet: TargetDesign) -> TargetDesign:
         clock_zero_mm=optional("clock_zero_mm", 0.0, length_mm),
         clock_sense=sense,
         outside_diameter_mm=optional("outside_diameter_mm", 10.0, 2500.0),
+        bore_mm=optional("bore_mm", 5.0, 2500.0),
         joints_mm=joints_mm,
         step_corners_mm=_convex(top, "step_corners_mm", sheet)
         if "step_corners_mm" in given

@@ -15,6 +15,8 @@ def turn_mm(design: TargetDesign) -> float | None:
 
     Paper bends about its middle, so one turn is as long as a circle through it.
     """
+    if design.bore_mm is not None:
+        return math.pi * (design.bore_mm - design.thickness_mm)
     if design.outside_diameter_mm is None:
         return None
     return math.pi * (design.outside_diameter_mm + design.thickness_mm)

@@ -27,6 +27,8 @@ def target_toml(design: TargetDesign) -> str:
         lines.append(f"check_bar_mm = {design.check_bar_mm}")
     if design.outside_diameter_mm is not None:
         lines.append(f"outside_diameter_mm = {design.outside_diameter_mm}")
+    if design.bore_mm is not None:
+        lines.append(f"bore_mm = {design.bore_mm}")
     if design.clock_zero_mm is not None:
         lines.append(f"clock_zero_mm = {design.clock_zero_mm}")
         lines.append(f"clock_sense = {design.clock_sense}")

@@ -68,8 +68,7 @@ def whole_weld(
         Number of sectors of the clock, or of stretches of a plate's weld; None takes 12, and
         stretches of about 25 mm.
     """
-    diameter_mm = coupon.outside_diameter_mm
-    laid = along_plate(result) if diameter_mm is None else round_pipe(result, diameter_mm)
+    laid = _laid(result, coupon)
     if laid is None:
         return None
     line = merged(laid.placed, length_mm=laid.length_mm, closed=laid.round is not None)
@@ -93,6 +92,16 @@ def whole_weld(
     )
 
 
+def _laid(result: Result, coupon: Coupon) -> Laid | None:
+    if any(photo.frame is not None for photo in result.photos):
+        diameter_mm = coupon.strip_diameter_mm
+        if diameter_mm is None:
+            return along_plate(result)
+        u_bore_ratio = coupon.u_strip_diameter_ratio if coupon.seen_from_inside else None
+        return round_pipe(result, diameter_mm, u_bore_ratio=u_bore_ratio)
+    return None
+
+
 def _record(
     result: Result,
     coupon: Coupon,
@@ -105,6 +114,7 @@ def _record(
 ) -> WholeWeldRecord:
     line, crests, profiles = shown.line, shown.crests, result.profiles
     clock = Clock(length_mm=laid.length_mm, sense=laid.clock_sense)
+    inside = coupon.seen_from_inside
     count, sides = crest_count(laid.placed, line), _high_and_low(coupon)
     return WholeWeldRecord(
         shape="plate" if laid.round is None else "pipe",
@@ -116,9 +126,10 @@ def _record(
         ),
         length_mm=laid.length_mm,
         length_U_mm=COVERAGE_FACTOR * laid.u_length_mm,
-        outside_diameter_mm=None if laid.round is None else laid.length_mm / math.pi,
+        outside_diameter_mm=None if inside or laid.round is None else laid.length_mm / math.pi,
+        bore_mm=laid.length_mm / math.pi if inside else None,
         clock_sense=laid.clock_sense,
-        closure=closure_record(laid, coupon.outside_diameter_mm),
+        closure=closure_record(laid, None if laid.round is None else coupon.strip_diameter_mm),
         joints=joint_records(laid, clock),
         stations=station_records(laid, line, clock),
         crests=crest_records(laid.placed, crests, clock),

@@ -51,7 +51,7 @@ class Known:
     Attributes
     ----------
     entered_mm
-        Outside diameter as entered.
+        Diameter under the strip as entered: the outside one, or the bore.
     size
         Name of the table's size that it is, or None.
     u_diameter_ratio, u_print_ratio
@@ -66,6 +66,12 @@ class Known:
     print_ratio: float
     u_print_ratio: float
     bar_measured: bool
+    in_bore: bool = False
+
+    @property
+    def named(self) -> str:
+        """What is called the diameter under the strip."""
+        return "bore" if self.in_bore else "outside diameter"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,11 +100,18 @@ class Closure:
         return self.length_mm / math.pi
 
 
-def known_of(views: Sequence[View], entered_mm: float) -> Known:
-    """What the coupon and the print say."""
+def known_of(
+    views: Sequence[View], entered_mm: float, *, u_bore_ratio: float | None = None
+) -> Known:
+    """What the coupon and the print say.
+
+    `u_bore_ratio` is the relative standard uncertainty of a bore; None of an outside diameter.
+    """
     frame = views[0].frame
-    size = standard_size(entered_mm)
-    if size is None:
+    size = standard_size(entered_mm) if u_bore_ratio is None else None
+    if u_bore_ratio is not None:
+        u_ratio = u_bore_ratio
+    elif size is None:
         u_ratio = U_ENTERED_RATIO
     else:
         tolerance = diameter_tolerance(size)
@@ -110,6 +123,7 @@ def known_of(views: Sequence[View], entered_mm: float) -> Known:
         print_ratio=frame.print_ratio,
         u_print_ratio=frame.print_u_ratio / frame.print_ratio,
         bar_measured=frame.bar_measured,
+        in_bore=u_bore_ratio is not None,
     )
 
 
@@ -156,6 +170,8 @@ def _which(known: Known, off: float) -> Fault:
 
 def _size_instead(known: Known, off: float) -> str | None:
     """Name the table's size that the pipe would be if the print is true."""
+    if known.in_bore:
+        return None
     diameter_mm = known.entered_mm * math.exp(off)
     size = standard_size(diameter_mm, within_mm=NEAR_SIZE_RATIO * diameter_mm)
     return None if size is None else f"{size} ({size.outside_diameter_mm:.1f} mm)"
@@ -191,7 +207,7 @@ def _slack_closure(strip: Strip, curved: Curved, known: Known) -> Closure:
         why = f"near {places} its markers do not lie on one round with the others"
     else:
         longer_mm = strip.length_mm - math.pi * curved.diameter_mm
-        why = f"its photos show a pipe of {curved.diameter_mm:.1f} mm in outside diameter"
+        why = f"its photos show a pipe of {curved.diameter_mm:.1f} mm in {known.named}"
     return Closure(
         fault=Fault.SLACK,
         words=(
@@ -232,7 +248,8 @@ def _words(strip: Strip, known: Known, fault: Fault, off: float) -> str:
     bar_mm = 100.0 * known.print_ratio * math.exp(-off)
     smaller = "small" if percent < 0.0 else "large"
     print_is = f"the print is {abs(percent):.1f} % too {smaller} (its 100 mm bar {bar_mm:.1f} mm)"
-    pipe_is = f"the pipe is {diameter_mm:.1f} mm in outside diameter"
+    pipe_is = f"the pipe is {diameter_mm:.1f} mm in {known.named}"
+    by_hand = "measure the bore" if known.in_bore else "lay a tape round the pipe"
     if fault is Fault.PRINT_SCALE:
         return (
             f"{found} {known.size} is a size of the table, so most likely {print_is}: measure the "
@@ -241,8 +258,8 @@ def _words(strip: Strip, known: Known, fault: Fault, off: float) -> str:
     if fault is Fault.DIAMETER:
         if known.bar_measured:
             return (
-                f"{found} The check bar was measured, so {pipe_is}: lay a tape round it, and "
-                "correct the diameter."
+                f"{found} The check bar was measured, so {pipe_is}: {by_hand}, and correct the "
+                "diameter."
             )
         return (
             f"{found} If the print is true, {pipe_is}, which is {_size_instead(known, off)}: most "
@@ -250,6 +267,6 @@ def _words(strip: Strip, known: Known, fault: Fault, off: float) -> str:
             "bar."
         )
     return (
-        f"{found} Either {pipe_is}, or {print_is}: measure the check bar, or lay a tape round the "
-        "pipe, and enter what you find."
+        f"{found} Either {pipe_is}, or {print_is}: measure the check bar, or {by_hand}, and enter "
+        "what you find."
     )

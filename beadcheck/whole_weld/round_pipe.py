@@ -12,17 +12,25 @@ from beadcheck.whole_weld.place import U_READ_MM, strip_of
 from beadcheck.whole_weld.view import views_of
 
 
-def round_pipe(result: Result, entered_mm: float) -> Laid | None:
+def round_pipe(
+    result: Result, entered_mm: float, *, u_bore_ratio: float | None = None
+) -> Laid | None:
     """Lay photos of one strip round their pipe; None unless two show weld and strip.
 
-    `entered_mm` is the outside diameter as entered.
+    Parameters
+    ----------
+    entered_mm
+        Diameter under the strip as entered: the outside one, or the bore.
+    u_bore_ratio
+        Relative standard uncertainty of a bore; None where the strip lies outside.
     """
     framed = [view for view in views_of(result) if view.frame.turn_mm is not None]
     if len(framed) < 2:
         return None
     sorted_out = belonging(framed, turn_mm=framed[0].frame.turn_mm)
     views = sorted_out.views
-    known, curved = known_of(views, entered_mm), curved_of(views)
+    known = known_of(views, entered_mm, u_bore_ratio=u_bore_ratio)
+    curved = curved_of(views)
     turn_mm = views[0].frame.turn_mm or math.pi * entered_mm
     # Without a photo of the seam curvature tells the turn, else what is known of pipe and print.
     u_before = turn_mm * math.hypot(known.u_diameter_ratio, known.u_print_ratio)

@@ -28,7 +28,7 @@ class Bench:
 
     def __init__(self):
         photo, coupon = read_photo(SAMPLE), Coupon()
-        found = find_target(photo, default_targets(coupon.shape, None))
+        found = find_target(photo, default_targets(coupon))
         self.surface = solve_surface(found, photo, coupon, print_scale(found.design, None))
         self.weld = follow_weld(photo, self.surface, locate_weld(photo, self.surface))
         self.toes = stations(self.weld, self.surface)

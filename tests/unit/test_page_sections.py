@@ -181,7 +181,13 @@ def test_only_the_outside_of_a_pipe_has_an_outline_to_look_along() -> None:
     assert ways(result()) == (Way.LIGHT_LINE, Way.PAIR)
     assert ways(result(coupon=PIPE)) == (Way.SIDE_ON, Way.LIGHT_LINE, Way.PAIR)
     bore = replace(PIPE, weld_pass=WeldPass.ROOT_SIDE.value)
-    assert ways(result(coupon=bore)) == (Way.LIGHT_LINE, Way.PAIR)
+    assert ways(result(coupon=bore)) == ()
+    assert (
+        missing_heights(
+            outcome(result(coupon=bore, checks=(check("concavity", Finding.NOT_MEASURED),)))
+        )
+        == ()
+    )
     for weld_pass in (WeldPass.ROOT, WeldPass.SECOND, WeldPass.FILL):
         in_groove = replace(PIPE, weld_pass=weld_pass.value)
         assert ways(result(coupon=in_groove)) == (Way.LIGHT_LINE,)

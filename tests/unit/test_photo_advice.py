@@ -56,7 +56,7 @@ def advice_on(photo: Photo, diameter_mm: float | None = None) -> tuple[PhotoAdvi
     coupon = Coupon()
     if diameter_mm is not None:
         coupon = Coupon(shape=Shape.PIPE, outside_diameter_mm=diameter_mm)
-    return photo_advice(photo, default_targets(coupon.shape, diameter_mm), coupon)
+    return photo_advice(photo, default_targets(coupon), coupon)
 
 
 def codes_of(photo: Photo) -> list[str]:

@@ -1,6 +1,7 @@
 """beadcheck's own designs."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -9,12 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from beadcheck.coupon import Shape
+from beadcheck.coupon import Coupon, Shape, WeldPass
 from beadcheck.coupon.pipe_sizes import pipe_sizes
+from beadcheck.errors.bore import BoreBeyondStripError, BoreUnknownError
 from beadcheck.errors.setting import PipeBeyondStripError
 from beadcheck.target.catalogue import (
     MARKER_MODULES,
     PIPE_TAIL_MM,
+    bore_strip,
     default_targets,
     paper_circumference_mm,
     pipe_strip,
@@ -23,6 +26,7 @@ from beadcheck.target.catalogue import (
 )
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.read import marker_count
+from beadcheck.target.seam import turn_mm
 
 
 def _ids(design: TargetDesign) -> set[int]:
@@ -128,12 +132,26 @@ def test_a_pipe_that_no_strip_goes_round_is_refused(outside_diameter_mm: float) 
 
 
 def test_what_is_looked_for_hangs_on_the_shape() -> None:
-    plate = default_targets(Shape.PLATE, None)
+    plate = default_targets(Coupon())
     assert [design.name for design in plate] == [plate_card().name, plate_strips().name]
-    (pipe,) = default_targets(Shape.PIPE, 60.3)
-    assert pipe.outside_diameter_mm == 60.3
-    with pytest.raises(ValueError, match="needs its outside diameter"):
-        default_targets(Shape.PIPE, None)
+    pipe = Coupon(shape=Shape.PIPE, outside_diameter_mm=219.1, wall_thickness_mm=10.31)
+    (outside,) = default_targets(pipe)
+    assert (outside.outside_diameter_mm, outside.bore_mm) == (219.1, None)
+    (inside,) = default_targets(replace(pipe, weld_pass=WeldPass.ROOT_SIDE))
+    assert inside.outside_diameter_mm is None
+    # NPS 8 SCH 60 by ASME B36.10M: 219.1 mm less two walls of 10.31 mm.
+    assert_allclose(inside.bore_mm or math.nan, 198.48, atol=1e-9)
+    with pytest.raises(BoreUnknownError, match="not known"):
+        default_targets(replace(pipe, weld_pass=WeldPass.ROOT_SIDE, wall_thickness_mm=None))
+
+
+def test_a_strip_in_a_bore_is_shorter_and_its_clock_runs_the_other_way() -> None:
+    strip = bore_strip(198.48, thickness_mm=0.1)
+    # Its paper's middle lies half a thickness inside the bore.
+    assert_allclose(turn_mm(strip) or math.nan, math.pi * 198.38, atol=1e-9)
+    assert (strip.clock_sense, pipe_strip(219.1).clock_sense) == (-1, 1)
+    with pytest.raises(BoreBeyondStripError, match=r"45 to 1000 mm; 41\.1 mm is beyond"):
+        bore_strip(41.1)
 
 
 @pytest.mark.parametrize("design", [plate_card(), plate_strips()], ids=["card", "strips"])

@@ -76,6 +76,7 @@ class Fields:
     schedule: gr.Dropdown
     outside_diameter: gr.Number
     wall_thickness: gr.Number
+    bore: gr.Number
     process: gr.Dropdown
     polarity: gr.Radio
     weld_pass: gr.Dropdown
@@ -160,6 +161,7 @@ def coupon_fields(
     with gr.Row():
         outside_diameter = length_field("outside_diameter", shown=False)
         wall_thickness = length_field("wall_thickness")
+    bore = length_field("bore", shown=False)
     with gr.Row():
         weld_pass = list_field("weld_pass", "Pass", [NOT_SAID, *choices_of(PASS_WORDS)])
         process = list_field("process", "Process", [NOT_SAID, *choices_of(PROCESS_WORDS)])
@@ -208,6 +210,7 @@ def coupon_fields(
         schedule=schedule,
         outside_diameter=outside_diameter,
         wall_thickness=wall_thickness,
+        bore=bore,
         process=process,
         polarity=polarity,
         weld_pass=weld_pass,

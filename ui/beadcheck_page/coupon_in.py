@@ -163,6 +163,7 @@ def _joint(joint: JointPart, unit: LengthUnit) -> Changes:
         changes["shape"] = Shape.PIPE.value
     if joint.is_pipe:
         changes |= _pipe(joint, unit)
+    changes |= {} if joint.bore_mm is None else {"bore": _shown(joint.bore_mm, unit)}
     if joint.wall_mm is not None:
         changes["wall_thickness"] = _shown(joint.wall_mm, unit)
     return changes

@@ -90,6 +90,7 @@ def _joint(entries: Entries, settings: Settings) -> JointPart:
         pipe_size=size,
         outside_diameter_mm=coupon.outside_diameter_mm if size is None else None,
         wall_mm=wall_mm,
+        bore_mm=coupon.bore_mm,
         position=coupon.position,
         progression=coupon.progression,
         strip_side=coupon.strip_side,

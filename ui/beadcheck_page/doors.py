@@ -149,7 +149,7 @@ async def _target_drawer(request: Request) -> Response:
         lambda: printed_target(
             request.path_params["kind"],
             paper=request.query_params.get("paper", "a4"),
-            outside_diameter=request.query_params.get("outside_diameter_mm"),
+            diameter=request.query_params.get("diameter_mm"),
         )
     )
 

@@ -43,6 +43,7 @@ class Entries:
     schedule: object = UNSAID
     outside_diameter: object = None
     wall_thickness: object = None
+    bore: object = None
     process: object = UNSAID
     polarity: object = UNSAID
     weld_pass: object = UNSAID

@@ -12,6 +12,7 @@ from beadcheck_page.sizes import Choices
 LENGTH_LABELS: Final = {
     "outside_diameter": "Outside diameter, if not in the list",
     "wall_thickness": "Wall thickness",
+    "bore": "Bore, if you measured it",
     "pass_depth": "Depth of the pass, surface to its edge",
     "check_bar": "Check bar on your print, by steel rule",
     "run_length": "Length of the run",

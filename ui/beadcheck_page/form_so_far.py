@@ -95,7 +95,9 @@ def _rarely_said(fields: Fields, entries: Entries, *, pipe: bool) -> Updates:
     """Show what only some passes and positions have; what was entered always shows."""
     process = entries.process != UNSAID or entries.polarity != UNSAID
     layered = entries.weld_pass not in WITHOUT_LAYER
+    root_side = entries.weld_pass == WeldPass.ROOT_SIDE.value
     updates: Updates = {
+        fields.bore: gr.Number(value=finite(entries.bore), visible=shown(pipe and root_side)),
         fields.polarity: gr.Radio(value=_word(entries.polarity), visible=shown(process)),
         fields.strip_side: gr.Radio(
             value=_word(entries.strip_side), visible=shown(pipe and entries.position in TILTED)
@@ -198,6 +200,20 @@ def converted(entered: object, unit: LengthUnit) -> float | None:
     if number is None:
         return None
     return round(inches(number), 4) if unit is LengthUnit.INCH else round(millimetres(number), 3)
+
+
+def strip_entered(entries: Entries) -> tuple[float, bool] | None:
+    """Diameter that a strip is printed for, and whether it lies inside; None where unknown yet."""
+    outside_mm = entered_diameter_mm(entries)
+    if outside_mm is None:
+        return None
+    if entries.weld_pass != WeldPass.ROOT_SIDE.value:
+        return outside_mm, False
+    try:
+        bore_mm = coupon_of_target(entries).strip_diameter_mm
+    except BeadcheckError:
+        return None
+    return None if bore_mm is None else (bore_mm, True)
 
 
 def entered_diameter_mm(entries: Entries) -> float | None:

@@ -16,10 +16,10 @@ from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.form_so_far import (
     converted,
     entered,
-    entered_diameter_mm,
     entered_unit,
     field_updates,
     shown,
+    strip_entered,
 )
 from beadcheck_page.guard import visit_token
 from beadcheck_page.keep_handlers import keep_updates
@@ -285,6 +285,6 @@ class Handlers:
         return {
             **field_updates(self.parts.fields, visit.entries, self.limits),
             **settings_updates(self.parts, visit, self.limits.names),
-            self.parts.targets: show.target_links(entered_diameter_mm(visit.entries)),
+            self.parts.targets: show.target_links(strip_entered(visit.entries)),
             self.parts.coupon: show.plain(coupon),
         }

@@ -265,6 +265,7 @@ def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
         fields.guard.input,
         fields.outside_diameter.blur,
         fields.wall_thickness.blur,
+        fields.bore.blur,
     ]
 
 

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from beadcheck.target.catalogue import pipe_strip, plate_card, plate_strips
+from beadcheck.target.catalogue import bore_strip, pipe_strip, plate_card, plate_strips
 from beadcheck.target.design import TargetDesign
 from beadcheck.target.ink import Paper
 from beadcheck.target.pages import draw_pdf
@@ -18,13 +18,13 @@ class PrintedPages:
     pdf: bytes
 
 
-def printed_target(kind: str, *, paper: str, outside_diameter: str | None) -> PrintedPages:
+def printed_target(kind: str, *, paper: str, diameter: str | None) -> PrintedPages:
     """Draw the target that an address names.
 
     Parameters
     ----------
-    outside_diameter
-        Of the pipe, in mm, as it stands in the address.
+    diameter
+        Of the pipe, or of its bore, in mm, as it stands in the address.
 
     Raises
     ------
@@ -33,7 +33,7 @@ def printed_target(kind: str, *, paper: str, outside_diameter: str | None) -> Pr
     """
     size = entered_paper(paper)
     return PrintedPages(
-        name=f"beadcheck-{kind}-{paper}.pdf", pdf=draw_pdf(_design(kind, outside_diameter), size)
+        name=f"beadcheck-{kind}-{paper}.pdf", pdf=draw_pdf(_design(kind, diameter), size)
     )
 
 
@@ -51,24 +51,26 @@ def entered_paper(named: str) -> Paper:
         raise UnusableEntryError("The paper", "it is A4 or Letter") from None
 
 
-def _design(kind: str, outside_diameter: str | None) -> TargetDesign:
+def _design(kind: str, diameter: str | None) -> TargetDesign:
     match kind:
         case "card":
             return plate_card()
         case "strips":
             return plate_strips()
         case "pipe":
-            return pipe_strip(_diameter_mm(outside_diameter))
+            return pipe_strip(_diameter_mm(diameter))
+        case "bore":
+            return bore_strip(_diameter_mm(diameter))
     raise UnusableEntryError("The target", "there is none of that name")
 
 
-def _diameter_mm(outside_diameter: str | None) -> float:
-    if not outside_diameter:
-        raise MissingEntryError("The outside diameter of the pipe", "Enter it, in mm.")
+def _diameter_mm(diameter: str | None) -> float:
+    if not diameter:
+        raise MissingEntryError("The diameter of the pipe", "Enter it, in mm.")
     try:
-        diameter_mm = float(outside_diameter)
+        diameter_mm = float(diameter)
     except ValueError:
         diameter_mm = math.nan
     if not math.isfinite(diameter_mm):
-        raise UnusableEntryError("The outside diameter", "it is not a number")
+        raise UnusableEntryError("The diameter", "it is not a number")
     return diameter_mm

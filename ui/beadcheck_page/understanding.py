@@ -89,7 +89,7 @@ def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
 
 
 def coupon_of_target(entries: Entries) -> Coupon:
-    """Only what the target hangs on: the shape, and the outside diameter of a pipe.
+    """Only what the target hangs on: the shape, the size of a pipe, and whether it lies inside.
 
     Raises
     ------
@@ -99,11 +99,21 @@ def coupon_of_target(entries: Entries) -> Coupon:
     if choice(Shape, entries.shape, "the shape") is not Shape.PIPE:
         return Coupon()
     unit = choice(LengthUnit, entries.unit, "the unit") or LengthUnit.MM
-    diameter_mm, _ = _pipe(entries, unit)
+    diameter_mm, wall_mm = _pipe(entries, unit)
+    inside = choice(WeldPass, entries.weld_pass, "the pass") is WeldPass.ROOT_SIDE
     try:
-        return Coupon(shape=Shape.PIPE, outside_diameter_mm=diameter_mm)
+        coupon = Coupon(
+            shape=Shape.PIPE,
+            outside_diameter_mm=diameter_mm,
+            wall_thickness_mm=length_mm(entries.wall_thickness, "The wall thickness", unit)
+            or wall_mm,
+            bore_mm=_bore_mm(entries, unit),
+            weld_pass=WeldPass.ROOT_SIDE if inside else None,
+        )
     except ValueError as error:
         raise UnusableEntryError("The outside diameter", str(error)) from None
+    _ = coupon.strip_diameter_mm  # what is missing is told here
+    return coupon
 
 
 def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
@@ -128,6 +138,7 @@ def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
             shape=shape,
             outside_diameter_mm=diameter_mm,
             wall_thickness_mm=wall_mm,
+            bore_mm=_bore_mm(entries, unit) if on_pipe else None,
             process=process,
             polarity=choice(Polarity, entries.polarity, "the polarity"),
             position=position,
@@ -149,6 +160,13 @@ def _depth(entries: Entries, unit: LengthUnit) -> PassDepth | None:
     if depth_mm is None:
         return None
     return PassDepth(depth_mm=depth_mm, u_depth_mm=STATED_U_MM, by=DepthBy.ENTERED)
+
+
+def _bore_mm(entries: Entries, unit: LengthUnit) -> float | None:
+    """Bore as measured; its field shows for the root side alone."""
+    if entries.weld_pass != WeldPass.ROOT_SIDE.value:
+        return None
+    return length_mm(entries.bore, "The bore", unit)
 
 
 def _pipe(entries: Entries, unit: LengthUnit) -> tuple[float, float | None]:

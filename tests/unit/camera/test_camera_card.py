@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from beadcheck.camera.card import Card
-from beadcheck.coupon import Shape
+from beadcheck.coupon import Coupon
 from beadcheck.errors.target import NoMarkerError
 from beadcheck.photo import read_photo
 from beadcheck.target.catalogue import default_targets, plate_strips
 
 SAMPLES = Path(__file__).parents[3] / "samples"
-CARD = Card(designs=default_targets(Shape.PLATE, None))
+CARD = Card(designs=default_targets(Coupon()))
 
 
 def test_of_two_strips_only_one_counts_for_they_may_lie_anyhow():

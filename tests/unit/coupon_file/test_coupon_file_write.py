@@ -163,6 +163,7 @@ def coupons(draw):
         joint=JointPart(
             **size,
             wall_mm=draw(maybe(st.floats(0.1, 200.0))),
+            bore_mm=draw(maybe(st.floats(5.0, 2500.0))),
             position=draw(maybe(st.sampled_from(Position))),
             progression=draw(maybe(st.sampled_from(Progression))),
             strip_side=draw(maybe(st.sampled_from(StripSide))),
