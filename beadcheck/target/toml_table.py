@@ -22,6 +22,10 @@ from beadcheck.errors.input_file import (
 
 LARGEST_FILE_BYTES: Final = 1_000_000
 _SHOWN_CHARACTERS: Final = 40
+_DOTTED_WITHOUT_END: Final = re.compile(
+    r"""(?<![\w.-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){100}"""
+)
+"""A key of more parts than anybody writes: tomllib takes hours for a file full of one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +77,9 @@ def read_toml(path: Path) -> tuple[TomlFile, dict[str, Any]]:
     except ValueError as error:  # no UTF-8, or a name with a NUL byte
         raise FileNotReadableError(path.name, "it is not UTF-8 text") from error
     file = TomlFile(name=path.name, text=text)
+    if dotted := _DOTTED_WITHOUT_END.search(text):
+        number = text.count("\n", 0, dotted.start()) + 1
+        raise NotTomlError(f"{path.name}, line {number}", "a key has too many parts")
     try:
         return file, tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
