@@ -19,6 +19,11 @@ COOKIE_AGE_S: Final = 12 * 3600
 OWN_HEADER: Final = "x-beadcheck"
 """Sent with every change by our own script; another site's page may not send it."""
 
+LONGEST_BODY: Final = 8_000_000
+"""Bytes; a coupon file of 1 MB in which every letter is written as JSON may write it is shorter."""
+PHOTOS: Final = "/photos"
+"""Counts what comes in as it comes."""
+
 OPEN_PATHS: Final = frozenset(
     {
         "/",
@@ -125,6 +130,8 @@ class Guard:
         found: Role | Response = Role.HERE
         if not host_allowed(request.headers.get("host", ""), lan=self._gate is not None):
             found = PlainTextResponse("This name does not belong to the page.", status_code=400)
+        elif path != PHOTOS and _is_too_long(request):
+            found = PlainTextResponse("That is too much at once.", status_code=413)
         elif self._gate is not None:
             found = await self._gate.admit(request)
         if isinstance(found, Role) and not _is_open(path):
@@ -154,6 +161,15 @@ class Guard:
 
 def _is_open(path: str) -> bool:
     return path in OPEN_PATHS or path.startswith(OPEN_BEGINNINGS)
+
+
+def _is_too_long(request: Request) -> bool:
+    """Tell whether more is sent than is kept in memory; who does not say how much sends too much.
+
+    The server reads no more than what the header says.
+    """
+    said = request.headers.get("content-length", "0")
+    return "transfer-encoding" in request.headers or int(said) > LONGEST_BODY
 
 
 def _told_of(scope: Scope, role: Role) -> Scope:
