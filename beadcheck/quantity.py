@@ -35,6 +35,8 @@ class QuantityName(StrEnum):
     TOE_ANGLE = "toe_angle"
     LINEAR_MISALIGNMENT = "linear_misalignment"
     SECTION_AREA = "section_area"
+    BEAD_WIDTH = "bead_width"
+    GROOVE_OVERLAP = "groove_overlap"
     MEAN_CURRENT = "mean_current"
     MEAN_POWER = "mean_power"
     ARC_ENERGY = "arc_energy"

@@ -48,6 +48,8 @@ def coupon_from_flags(
     polarity: Polarity | None = None,
     layer: int | None = None,
     bead: int | None = None,
+    beads: int | None = None,
+    groove_width_mm: float | None = None,
     strip_side: StripSide | None = None,
     depth: PassDepth | None = None,
 ) -> Coupon:
@@ -70,11 +72,12 @@ def coupon_from_flags(
         raise ConflictingFlagsError(
             "--peak-time", f"--process {process.value}", "only a pulsed pass has pulses"
         )
-    for flag, count in (("--layer", layer), ("--bead", bead)):
+    for flag, count in (("--layer", layer), ("--bead", bead), ("--beads", beads)):
         if count is not None and weld_pass is WeldPass.FIT_UP:
             raise ConflictingFlagsError(flag, "--pass fit-up", "nothing is welded yet")
     _refuse_outside("--outside-diameter", outside_diameter_mm, 10.0, 2500.0)
     _refuse_outside("--wall", wall_thickness_mm, 0.1, 200.0)
+    _refuse_outside("--groove-width", groove_width_mm, 0.1, 200.0)
     is_pipe = pipe is not None or outside_diameter_mm is not None
     if bore_mm is not None and not is_pipe:
         raise FlagNeedsFlagError("--bore", "--pipe or --outside-diameter")
@@ -99,6 +102,8 @@ def coupon_from_flags(
         weld_pass=weld_pass,
         layer=layer,
         bead=bead,
+        beads=beads,
+        groove_width_mm=groove_width_mm,
         strip_side=strip_side,
         depth=depth,
         pulse=pulse if isinstance(pulse, PulseTimes) else None,

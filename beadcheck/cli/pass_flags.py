@@ -48,6 +48,25 @@ Bead = Annotated[
         rich_help_panel=headings.COUPON,
     ),
 ]
+Beads = Annotated[
+    int | None,
+    typer.Option(
+        metavar="N",
+        min=1,
+        max=MOST_LAYERS,
+        help="How many beads lie side by side on top; left out, the photo tells.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
+GrooveWidth = Annotated[
+    float | None,
+    typer.Option(
+        metavar="MM",
+        help="Width of the groove at the surface before welding: tells how far the cap reaches "
+        "past its edges.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
 ProcessFlag = Annotated[
     Process | None,
     typer.Option(help="Welding process of the pass.", rich_help_panel=headings.COUPON),

@@ -30,12 +30,15 @@ class Groove:
     ----------
     angle_deg
         Included angle.
+    width_mm
+        At the surface.
     """
 
     form: GrooveForm
     angle_deg: float | None = None
     root_gap_mm: float | None = None
     root_face_mm: float | None = None
+    width_mm: float | None = None
 
 
 class DepthBy(StrEnum):

@@ -93,6 +93,8 @@ class Coupon:
     or seen in a profile; `outside_diameter_mm` is set exactly when the shape is a pipe;
     `panel_times` only where the pulse times are not known in seconds. Layers count from the root,
     the beads of a layer in the order in which they were welded, both from 1; a fit-up has neither.
+    `beads` is how many lie side by side on top, `groove_width_mm` how wide the groove was at the
+    surface.
     """
 
     shape: Shape = Shape.PLATE
@@ -111,6 +113,8 @@ class Coupon:
     strip_side: StripSide | None = None
     groove: Groove | None = None
     depth: PassDepth | None = None
+    beads: int | None = None
+    groove_width_mm: float | None = None
 
     def __post_init__(self) -> None:
         if (self.shape is Shape.PIPE) != (self.outside_diameter_mm is not None):
@@ -127,7 +131,11 @@ class Coupon:
             raise ValueError(msg)
         if self.bore_mm is not None:
             self._require_bore(self.bore_mm)
-        for what, count in (("layer", self.layer), ("bead", self.bead)):
+        width_mm = self.groove_width_mm
+        if width_mm is not None and not 0.1 <= width_mm <= 200.0:
+            msg = "the groove's width must lie between 0.1 and 200 mm"
+            raise ValueError(msg)
+        for what, count in (("layer", self.layer), ("bead", self.bead), ("beads", self.beads)):
             if count is not None and not 1 <= count <= MOST_LAYERS:
                 msg = f"the number of the {what} must lie between 1 and {MOST_LAYERS}"
                 raise ValueError(msg)

@@ -128,6 +128,7 @@ class PassPart:
     weld_pass: WeldPass | None = None
     layer: int | None = None
     bead: int | None = None
+    beads: int | None = None
     process: Process | None = None
     polarity: Polarity | None = None
     filler: str | None = None
@@ -138,7 +139,7 @@ class PassPart:
 
     def __post_init__(self) -> None:
         self.settings.refuse_unfit(self.process)
-        for key, count in (("layer", self.layer), ("bead", self.bead)):
+        for key, count in (("layer", self.layer), ("bead", self.bead), ("beads", self.beads)):
             if count is not None and self.weld_pass is WeldPass.FIT_UP:
                 raise KeysContradictError(key, 'pass = "fit-up"', "nothing is welded yet")
         if self.depth is not None and self.weld_pass not in IN_THE_GROOVE:
@@ -235,6 +236,8 @@ class JointPart:
             weld_pass=part.weld_pass,
             layer=part.layer,
             bead=part.bead,
+            beads=part.beads,
+            groove_width_mm=None if self.groove is None else self.groove.width_mm,
             strip_side=self.strip_side,
             pulse=pulse if isinstance(pulse, PulseTimes) else None,
             panel_times=pulse if isinstance(pulse, PanelTimes) else None,

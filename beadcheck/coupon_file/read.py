@@ -61,7 +61,7 @@ _KEYS: Final = (
     "pass",
 )
 _PHOTO_HEADER: Final = re.compile(r"^\s*\[\[pass\.photo\]\]", re.MULTILINE)
-_GROOVE_KEYS: Final = ("form", "angle_deg", "root_gap_mm", "root_face_mm")
+_GROOVE_KEYS: Final = ("form", "angle_deg", "root_gap_mm", "root_face_mm", "width_mm")
 
 
 def read_coupon_file(path: Path) -> CouponFile:
@@ -193,6 +193,7 @@ def _groove(top: TomlTable) -> Groove | None:
         angle_deg=number(table, "angle_deg", 0.0, 180.0),
         root_gap_mm=number(table, "root_gap_mm", 0.0, 50.0),
         root_face_mm=number(table, "root_face_mm", 0.0, 50.0),
+        width_mm=number(table, "width_mm", 0.1, 200.0),
     )
 
 

@@ -68,6 +68,7 @@ def _pass(part: PassPart) -> Table:
         "pass": _plain(part.weld_pass),
         "layer": part.layer,
         "bead": part.bead,
+        "beads": part.beads,
         "process": _plain(part.process),
         "polarity": _plain(part.polarity),
         "filler": part.filler,

@@ -34,3 +34,20 @@ def lean_along(surface: Surface, axis: Axis, s_mm: NDArray[np.float64]) -> NDArr
     if nearest == 0 or nearest == s_mm.size - 1:
         away = np.full(s_mm.size, 1.0 if nearest == 0 else -1.0)
     return np.asarray(size * away)
+
+
+def lean_across(
+    surface: Surface, axis: Axis, s_mm: NDArray[np.float64], across_mm: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """How far to the right a point raised by 1 mm seems shifted, in mm, at (C,) places: (C,).
+
+    It grows evenly across the weld from where the camera stands above; see `lean_along`.
+    """
+    squared = [
+        np.tan(np.radians(90.0 - surface.seen_at_deg(axis.to_surface(s_mm, across_mm + aside_mm))))
+        ** 2
+        for aside_mm in (-ASIDE_MM, 0.0, ASIDE_MM)
+    ]
+    bend = np.maximum(0.5 * (squared[0] + squared[2]) - squared[1], 1.0e-12)
+    slope = 0.5 * (squared[2] - squared[0])
+    return np.asarray(np.nan_to_num(0.5 * slope / np.sqrt(bend)))

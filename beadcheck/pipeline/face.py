@@ -8,11 +8,13 @@ from typing import Final
 import numpy as np
 
 from beadcheck.beadmap import BeadMap
-from beadcheck.coupon import Process, Shape, TorchMotion
+from beadcheck.coupon import Process, Shape, TorchMotion, WeldPass
 from beadcheck.errors import BeadcheckError
 from beadcheck.indications import find_candidates
 from beadcheck.measurements.evenness import evenness_quantities
+from beadcheck.measurements.groove_overlap import groove_overlap_quantities
 from beadcheck.measurements.heat import BY_RIPPLES, QUANTITIES, heat_by_ripples, heat_quantities
+from beadcheck.measurements.layer import Layer, NoLayer, find_layer
 from beadcheck.measurements.profile import height_names, lies_in_groove
 from beadcheck.measurements.pulse import pulse_quantities
 from beadcheck.measurements.ripple_spacing import ripple_quantities
@@ -21,6 +23,7 @@ from beadcheck.measurements.width import width_quantities
 from beadcheck.photo import Photo
 from beadcheck.photo_advice import WeldFace
 from beadcheck.pipeline.in_groove import FoundWeld, found_weld
+from beadcheck.pipeline.layers import layer_records
 from beadcheck.pipeline.look_here import indication_records
 from beadcheck.pipeline.places import ripple_records
 from beadcheck.pipeline.request import Request
@@ -30,7 +33,7 @@ from beadcheck.pipeline.without_target import (
     without_scale,
 )
 from beadcheck.quantity import NotMeasured, Quantity, QuantityName
-from beadcheck.result import IndicationRecord, RippleRecord
+from beadcheck.result import IndicationRecord, LayerRecord, RippleRecord
 from beadcheck.side_by_side import both
 from beadcheck.surface import Surface, UnscaledSurface
 from beadcheck.target.design import TargetDesign
@@ -57,6 +60,8 @@ WITHOUT_TARGET: Final = (
     "Heights need the printed target in the photo: take it again with one, or measure with a weld "
     "gauge."
 )
+ONE_BEAD: Final = (WeldPass.FIT_UP, WeldPass.ROOT, WeldPass.ROOT_SIDE)
+"""Passes that are one bead, unless somebody says otherwise."""
 FACE_QUANTITIES: Final = (
     QuantityName.WELD_WIDTH,
     QuantityName.CENTRELINE_DEVIATION,
@@ -80,6 +85,7 @@ class FaceMeasurement:
     scale: ScaleEffects | None = None
     on_target: FoundWeld | None = None
     crests: tuple[RippleRecord, ...] = ()
+    layers: tuple[LayerRecord, ...] = ()
     indications: tuple[IndicationRecord, ...] = ()
     quantities: tuple[Quantity, ...] = ()
     not_measured: tuple[NotMeasured, ...] = ()
@@ -130,6 +136,7 @@ def measure_face(
         partial(_ripples, followed.bead, surface, toes),
         partial(find_candidates, followed, toes, surface),
     )
+    layer = _layer(followed.bead, surface, toes, request)
     measured = [
         scale.applied_to(q) if isinstance(q, Quantity) else q
         for q in _quantities(toes, ripples, request)
@@ -144,6 +151,7 @@ def measure_face(
         scale=scale,
         on_target=on_target,
         crests=_crests(ripples, followed.bead, surface),
+        layers=layer_records(layer, surface, scale, entered=request.coupon.beads),
         indications=indication_records(candidates, surface, scale),
         quantities=tuple(q for q in measured if isinstance(q, Quantity)),
         not_measured=(
@@ -162,6 +170,14 @@ def _ripples(bead: BeadMap, surface: Surface, toes: Toes) -> Ripples | NotMeasur
         right_across_mm=right_across_mm,
         s_range_mm=_steady_range_mm(toes),
     )
+
+
+def _layer(bead: BeadMap, surface: Surface, toes: Toes, request: Request) -> Layer | NoLayer | None:
+    """Beads side by side; a root is one bead, and without a scale none are told apart."""
+    coupon = request.coupon
+    if request.without_target or (coupon.beads is None and coupon.weld_pass in ONE_BEAD):
+        return None
+    return find_layer(bead, surface, toes, entered=coupon.beads)
 
 
 def _toe_columns(bead: BeadMap, toes: Toes) -> tuple[np.ndarray, np.ndarray]:
@@ -196,6 +212,7 @@ def _quantities(
     spacing = (ripples,) if isinstance(ripples, NotMeasured) else ripple_quantities(ripples)
     return [
         *width,
+        *groove_overlap_quantities(width[0], coupon.groove_width_mm),
         *evenness_quantities(toes),
         *spacing,
         *pulse_quantities(

@@ -36,6 +36,7 @@ def face_take(take: Take, request: Request, designs: Sequence[TargetDesign]) -> 
         ),
         stations=face_stations(face),
         ripples=face.crests,
+        layers=face.layers,
         indications=face.indications,
     )
     return Measured(photos=(MeasuredPhoto(path=path, photo=photo),), outcome=outcome)

@@ -19,6 +19,7 @@ from beadcheck.quantity import Quantity, QuantityName, Statistic
 from beadcheck.result import (
     CheckRecord,
     IndicationRecord,
+    LayerRecord,
     NotMeasuredRecord,
     ProfileRecord,
     QuantityRecord,
@@ -33,7 +34,7 @@ from beadcheck.result import (
 )
 from beadcheck.units import Unit
 
-SoleRecord = TypeVar("SoleRecord", StationRecord, RippleRecord, IndicationRecord)
+SoleRecord = TypeVar("SoleRecord", StationRecord, RippleRecord, IndicationRecord, LayerRecord)
 SharedRecord = TypeVar(
     "SharedRecord", QuantityRecord, NotMeasuredRecord, CheckRecord, ProfileRecord
 )
@@ -87,6 +88,7 @@ def join(
         photos=tuple(p for take in takes for p in take.photos),
         stations=tuple(s for take in takes for s in take.stations),
         ripples=tuple(r for take in takes for r in take.ripples),
+        layers=tuple(each for take in takes for each in take.layers),
         indications=tuple(i for take in takes for i in take.indications),
         profiles=tuple(p for take in takes for p in take.profiles),
         quantities=(
@@ -224,6 +226,7 @@ def _shifted(result: Result, first: int) -> Result:
         result,
         stations=tuple(sole(s) for s in result.stations),
         ripples=tuple(sole(r) for r in result.ripples),
+        layers=tuple(sole(each) for each in result.layers),
         indications=tuple(sole(i) for i in result.indications),
         profiles=tuple(shared(p) for p in result.profiles),
         quantities=tuple(shared(q) for q in result.quantities),

@@ -185,6 +185,7 @@ def judged_by_length(through: Sequence[Through], takes: Sequence[Result], judge:
         takes[0],
         stations=(),
         ripples=(),
+        layers=(),
         indications=(),
         profiles=tuple(p for index in through[0].takes for p in takes[index].profiles),
     )

@@ -21,6 +21,7 @@ from beadcheck.profiles.pair import HeightMap
 from beadcheck.quantity import NotMeasured, Quantity
 from beadcheck.result import (
     IndicationRecord,
+    LayerRecord,
     PassDepthRecord,
     PhotoRecord,
     ProblemRecord,
@@ -55,6 +56,7 @@ class Outcome:
     readings: tuple[Reading, ...]
     stations: tuple[StationRecord, ...] = ()
     ripples: tuple[RippleRecord, ...] = ()
+    layers: tuple[LayerRecord, ...] = ()
     indications: tuple[IndicationRecord, ...] = ()
     profiles: tuple[ProfileRecord, ...] = ()
 
@@ -90,6 +92,7 @@ def result_of(outcome: Outcome, request: Request, limit_set: LimitSet) -> Result
         photos=outcome.photos,
         stations=outcome.stations,
         ripples=outcome.ripples,
+        layers=outcome.layers,
         indications=outcome.indications,
         profiles=outcome.profiles,
         quantities=tuple(

@@ -115,6 +115,7 @@ def pair_take(take: Take, request: Request, designs: Sequence[TargetDesign]) -> 
         readings=(face_reading, reading),
         stations=_stations(face, sections_read),
         ripples=face.crests,
+        layers=face.layers,
         indications=face.indications,
         profiles=profile_records(sections_read, whose),
     )

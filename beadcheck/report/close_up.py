@@ -12,7 +12,13 @@ from beadcheck.photo import Photo
 from beadcheck.report.drawing import INK, MUTED, Colour, Drawing, blank, text_width_px
 from beadcheck.report.look_here_marks import LookHereMark, draw_look_here, number_room_px
 from beadcheck.report.weld_lines import Extreme, WeldLines
-from beadcheck.report.weld_marks import HALF_HOUR_DEG, draw_arrow, draw_crests, draw_toes
+from beadcheck.report.weld_marks import (
+    HALF_HOUR_DEG,
+    draw_arrow,
+    draw_crests,
+    draw_toes,
+    draw_valleys,
+)
 from beadcheck.report.wording import LengthUnit, clock_words, value_lines
 from beadcheck.units import MM_PER_INCH
 
@@ -82,6 +88,7 @@ def close_up(
     level = weld.moved(view.matrix).moved(down)
     line = max(2.0, width_px / 600)
     draw_toes(drawing, level, line)
+    draw_valleys(drawing, level, 0.75 * line)
     draw_crests(drawing, level, 0.75 * line)
     draw_look_here(
         drawing,

@@ -58,6 +58,10 @@ def coupon_words(coupon: CouponRecord, show: LengthUnit, *, without_target: bool
         words.append(PASS_WORDS[coupon.weld_pass])
     counts = (("layer", coupon.layer), ("bead", coupon.bead))
     words += [f"{what} {count}" for what, count in counts if count is not None]
+    if coupon.beads is not None:
+        words.append(f"{coupon.beads} beads side by side" if coupon.beads > 1 else "one bead")
+    if coupon.groove_width_mm is not None:
+        words.append(f"groove {_size_words(coupon.groove_width_mm, show)} wide")
     return ", ".join(words)
 
 

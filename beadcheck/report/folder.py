@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from beadcheck.errors.output import FolderNotWritableError, ForeignFileError, NotAFolderError
 from beadcheck.profiles.pair import HeightMap
+from beadcheck.report import beads_csv as beads_table
 from beadcheck.report import findings_csv as findings_table
 from beadcheck.report import indications_csv as indications_table
 from beadcheck.report import profiles_csv as profiles_table
@@ -31,12 +32,14 @@ FINDINGS_FILE: Final = "findings.csv"
 INDICATIONS_FILE: Final = "indications.csv"
 PROFILES_FILE: Final = "profiles.csv"
 SECTORS_FILE: Final = "sectors.csv"
+BEADS_FILE: Final = "beads.csv"
 TABLES: Final = {
     STATIONS_FILE: (stations_table.HEADER, stations_table.stations_csv),
     FINDINGS_FILE: (findings_table.HEADER, findings_table.findings_csv),
     INDICATIONS_FILE: (indications_table.HEADER, indications_table.indications_csv),
     PROFILES_FILE: (profiles_table.HEADER, profiles_table.profiles_csv),
     SECTORS_FILE: (sectors_table.HEADER, sectors_table.sectors_csv),
+    BEADS_FILE: (beads_table.HEADER, beads_table.beads_csv),
 }
 """Header and maker of each table."""
 PICTURE_ENDING: Final = ".measured.jpg"

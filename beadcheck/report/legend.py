@@ -9,7 +9,7 @@ import numpy as np
 from beadcheck.report.drawing import PAPER, YELLOW, Drawing, blank, text_width_px
 from beadcheck.report.look_here_marks import draw_tag
 from beadcheck.report.weld_lines import ToeState, WeldLines
-from beadcheck.report.weld_marks import HALO, draw_hand_beads, draw_toe_sample
+from beadcheck.report.weld_marks import HALO, draw_hand_beads, draw_toe_sample, draw_valley_sample
 from beadcheck.units import Unit
 
 SAMPLE: Final = 2.6
@@ -68,6 +68,8 @@ def _entries(weld: WeldLines, size: int, line_px: float) -> list[tuple[Sample, s
     ]
     if any(True for _ in weld.hand_lines()):
         entries.append((partial(_hand, size, line_px), "toe placed by a person"))
+    if weld.valleys_px:
+        entries.append((partial(valley_sample, size, line_px), "valley between beads"))
     if len(weld.crests_px) > 0:
         entries.append((partial(crest_sample, size, line_px), "ripple crest"))
     return entries
@@ -86,6 +88,12 @@ def _hand(size: int, line_px: float, drawing: Drawing, left: float, middle: floa
     ends = np.array([[left, middle], [left + SAMPLE * size, middle]])
     draw_toe_sample(drawing, ends, ToeState.SURE, line_px)
     draw_hand_beads(drawing, ends, line_px)
+
+
+def valley_sample(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:
+    """Draw a piece of a valley between beads side by side."""
+    ends = np.array([[left, middle], [left + SAMPLE * size, middle]])
+    draw_valley_sample(drawing, ends, 0.75 * line_px)
 
 
 def crest_sample(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:

@@ -18,7 +18,12 @@ from beadcheck.report.profile_sheet import profile_parts
 from beadcheck.report.section_close_up import section_close_up, section_legend
 from beadcheck.report.section_marks import SectionMark, draw_section, section_marks
 from beadcheck.report.weld_lines import WeldLines, weld_lines
-from beadcheck.report.weld_marks import draw_scale_bar, draw_station_numbers, draw_toes
+from beadcheck.report.weld_marks import (
+    draw_scale_bar,
+    draw_station_numbers,
+    draw_toes,
+    draw_valleys,
+)
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import Result
 
@@ -207,6 +212,7 @@ def _overview(
     if weld is not None:
         drawn = weld.moved(matrix)
         draw_toes(drawing, drawn, line)
+        draw_valleys(drawing, drawn, 0.75 * line)
         boxes = [mark.moved(matrix) for mark in marks]
         draw_station_numbers(
             drawing,

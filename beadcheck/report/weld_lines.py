@@ -60,6 +60,8 @@ class WeldLines:
         (N,) clock positions without a jump at 12 o'clock, or None.
     crests_px
         (M, 2) ripple crests.
+    valleys_px
+        (K, 2) each, the stretches of the valleys between beads side by side that are seen.
     extremes
         Narrowest and widest station that statistics use, in the order along the weld.
     """
@@ -71,6 +73,7 @@ class WeldLines:
     right_px: Points
     clock_deg: NDArray[np.float64] | None
     crests_px: Points
+    valleys_px: tuple[Points, ...] = ()
     extremes: tuple[Extreme, ...]
 
     @property
@@ -131,6 +134,7 @@ class WeldLines:
             left_px=move(self.left_px),
             right_px=move(self.right_px),
             crests_px=move(self.crests_px),
+            valleys_px=tuple(map(move, self.valleys_px)),
         )
 
     def hand_lines(self) -> Iterator[Points]:
@@ -182,10 +186,21 @@ def weld_lines(result: Result, photo_index: int) -> WeldLines | None:
         right_px=np.array([station.right_toe_px for station in stations], dtype=np.float64),
         clock_deg=_clock(stations),
         crests_px=np.array(crests, dtype=np.float64).reshape(-1, 2),
+        valleys_px=tuple(_valleys(result, photo_index)),
         extremes=_extremes(
             stations, [each for each in result.quantities if each.photo == photo_index]
         ),
     )
+
+
+def _valleys(result: Result, photo_index: int) -> Iterator[Points]:
+    """Return the seen stretches of every valley between beads side by side."""
+    for layer in result.layers:
+        if layer.photo == photo_index and layer.stations:
+            px = np.array([each.valleys_px for each in layer.stations])
+            for valley in range(px.shape[1]):
+                for run in _runs([each.seen[valley] for each in layer.stations]):
+                    yield px[run, valley]
 
 
 def _place(station: StationRecord) -> float:

@@ -29,6 +29,9 @@ DASHES: Final = {ToeState.UNSURE: (5.0, 5.5), ToeState.LEFT_OUT: (0.6, 5.0)}
 """Length of dash and gap in line widths: the line's style alone tells the states apart."""
 
 
+VALLEY_DASHES: Final = (10.0, 4.0)
+
+
 def draw_toes(drawing: Drawing, weld: WeldLines, width_px: float) -> None:
     """Draw both toe lines: solid where sure, dashed where unsure, dotted where left out."""
     for stretch in weld.stretches():
@@ -59,6 +62,18 @@ def draw_toe_sample(drawing: Drawing, points: Points, state: ToeState, width_px:
         return
     dash, gap = (each * width_px for each in DASHES[state])
     drawing.dashes(points, colour, width_px, dash_px=dash, gap_px=gap, halo=HALO)
+
+
+def draw_valleys(drawing: Drawing, weld: WeldLines, width_px: float) -> None:
+    """Draw the valleys between beads side by side, where they are seen, in long dashes."""
+    for valley in weld.valleys_px:
+        draw_valley_sample(drawing, valley, width_px)
+
+
+def draw_valley_sample(drawing: Drawing, points: Points, width_px: float) -> None:
+    """Draw a stretch of a valley."""
+    dash, gap = (each * width_px for each in VALLEY_DASHES)
+    drawing.dashes(points, PAPER, width_px, dash_px=dash, gap_px=gap, halo=HALO)
 
 
 def draw_crests(drawing: Drawing, weld: WeldLines, width_px: float) -> None:

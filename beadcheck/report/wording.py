@@ -44,6 +44,8 @@ QUANTITY_WORDS: Final = {
     "toe_angle": "toe angle",
     "linear_misalignment": "linear misalignment",
     "section_area": "section area above the surface",
+    "bead_width": "bead width",
+    "groove_overlap": "cap over the groove's edge, mean of both sides",
     "mean_current": "mean current",
     "mean_power": "mean power",
     "arc_energy": "arc energy (heat input of AWS and ASME)",

@@ -13,6 +13,14 @@ from beadcheck.result.convert import (
 from beadcheck.result.coupon import CouponRecord
 from beadcheck.result.frame import TargetFrameRecord, TargetPartRecord
 from beadcheck.result.indication import IndicationRecord
+from beadcheck.result.layer import (
+    BeadWidthRecord,
+    LayerRecord,
+    LayerStationRecord,
+    SectorBeadsRecord,
+    WholeLayerRecord,
+    WholeLayerStationRecord,
+)
 from beadcheck.result.photo import PassDepthRecord, PhotoRecord, ProblemRecord
 from beadcheck.result.profile import BaseLineRecord, ProfileRecord, ReadingRecord
 from beadcheck.result.records import (
@@ -53,6 +61,7 @@ __all__ = [
     "FORMAT",
     "AdviceRecord",
     "BaseLineRecord",
+    "BeadWidthRecord",
     "BeyondLimitRecord",
     "CheckRecord",
     "ClosureRecord",
@@ -62,6 +71,8 @@ __all__ = [
     "GluedJointRecord",
     "HalfValueRecord",
     "IndicationRecord",
+    "LayerRecord",
+    "LayerStationRecord",
     "LeftOutRecord",
     "NotMeasuredRecord",
     "PassDepthRecord",
@@ -73,6 +84,7 @@ __all__ = [
     "ReadingRecord",
     "Result",
     "RippleRecord",
+    "SectorBeadsRecord",
     "SectorRecord",
     "SectorValueRecord",
     "SettingsRecord",
@@ -82,6 +94,8 @@ __all__ = [
     "TargetFrameRecord",
     "TargetPartRecord",
     "WholeCrestRecord",
+    "WholeLayerRecord",
+    "WholeLayerStationRecord",
     "WholeStationRecord",
     "WholeWeldRecord",
     "Whose",

@@ -38,6 +38,8 @@ def coupon_record(coupon: Coupon) -> CouponRecord:
         weld_pass=_word(coupon.weld_pass),
         layer=coupon.layer,
         bead=coupon.bead,
+        beads=coupon.beads,
+        groove_width_mm=coupon.groove_width_mm,
         process=_word(coupon.process),
         polarity=_word(coupon.polarity),
         position=_word(coupon.position),

@@ -30,6 +30,10 @@ class CouponRecord:
     """Number of the layer that the pass is of, from the root, which is 1."""
     bead: int | None = None
     """Number of the bead in its layer, in the order of welding, from 1."""
+    beads: int | None = None
+    """How many beads lie side by side in the layer on top."""
+    groove_width_mm: float | None = None
+    """Width of the groove at the surface before welding, in mm."""
     process: str | None = None
     """Welding process: gtaw, gtaw-pulsed, smaw or gmaw."""
     polarity: str | None = None

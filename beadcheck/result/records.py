@@ -12,6 +12,7 @@ from beadcheck.limits import NOT_JUDGED, Finding
 from beadcheck.result.coupon import CouponRecord
 from beadcheck.result.form import RECORD, PixelPoint, PlacePoint
 from beadcheck.result.indication import IndicationRecord
+from beadcheck.result.layer import LayerRecord
 from beadcheck.result.photo import PhotoRecord
 from beadcheck.result.profile import ProfileRecord
 from beadcheck.result.settings import SettingsRecord
@@ -247,6 +248,8 @@ class Result:
     """The weld at each station of each photo."""
     ripples: tuple[RippleRecord, ...] = ()
     """Ripple crests along the middle of the bead."""
+    layers: tuple[LayerRecord, ...] = ()
+    """Beads side by side, of each photo that shows them or should; none of a single bead."""
     indications: tuple[IndicationRecord, ...] = ()
     """Places to look at; they take no part in checks, and only an inspector says what they are."""
     profiles: tuple[ProfileRecord, ...] = ()

@@ -12,6 +12,7 @@ from typing import Literal
 from pydantic import with_config
 
 from beadcheck.result.form import RECORD
+from beadcheck.result.layer import WholeLayerRecord
 from beadcheck.result.whole_numbers import (
     BeyondLimitRecord,
     HalfValueRecord,
@@ -205,6 +206,8 @@ class WholeWeldRecord:
     """The two halves compared; empty unless both are welded uphill and seen well enough."""
     start_stops: tuple[StartStopRecord, ...]
     """Candidates for starts, stops and tie-ins."""
+    layer: WholeLayerRecord | None = None
+    """Beads side by side; null where no photo shows any."""
     left_is: str | None = None
     """high side or low side where position and strip tell it, in 2G and 6G; else null."""
     right_is: str | None = None

@@ -18,6 +18,7 @@ from beadcheck.whole_weld.crest_count import crest_count
 from beadcheck.whole_weld.crests import whole_crests
 from beadcheck.whole_weld.halves import half_records
 from beadcheck.whole_weld.laid import Laid
+from beadcheck.whole_weld.layer import whole_layer
 from beadcheck.whole_weld.merge import merged
 from beadcheck.whole_weld.numbers import Shown, waves_of
 from beadcheck.whole_weld.plate import along_plate
@@ -116,6 +117,7 @@ def _record(
     clock = Clock(length_mm=laid.length_mm, sense=laid.clock_sense)
     inside = coupon.seen_from_inside
     count, sides = crest_count(laid.placed, line), _high_and_low(coupon)
+    told_sectors = sector_records(shown, clock, coupon, arc, profiles, count=sectors)
     return WholeWeldRecord(
         shape="plate" if laid.round is None else "pipe",
         photos=tuple(each.view.photo for each in laid.placed),
@@ -136,10 +138,11 @@ def _record(
         crest_count=None if count is None else count.count,
         crest_count_U=None if count is None else COVERAGE_FACTOR * count.u_count,
         gaps=gap_records(line, clock),
-        sectors=sector_records(shown, clock, coupon, arc, profiles, count=sectors),
+        sectors=told_sectors,
         beyond_limits=beyond_limits(line, clock, profiles, limit_set=limit_set, coupon=coupon),
         halves=half_records(shown, clock, coupon),
         start_stops=start_stop_records(shown, clock, coupon),
+        layer=whole_layer(laid.placed, line, clock, told_sectors, u_scale_ratio=laid.u_scale_ratio),
         left_is=sides[0],
         right_is=sides[1],
     )

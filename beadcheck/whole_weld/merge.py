@@ -1,6 +1,6 @@
 """The stations of all photos as one line of stations, a millimetre apart."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -147,7 +147,6 @@ def merged(placed: Sequence[Placed], *, length_mm: float, closed: bool) -> Line:
 def _share(placed: Placed, arc_mm: Floats, length_mm: float, *, closed: bool) -> _Share:
     view, ratio = placed.view, placed.scale_ratio
     own_mm = placed.arc_mm(view.x_mm)
-    values = np.full((5, arc_mm.size), np.nan)
     station = np.full(arc_mm.size, -1, dtype=np.intp)
     rows = (
         ratio * view.left_mm,
@@ -156,16 +155,35 @@ def _share(placed: Placed, arc_mm: Floats, length_mm: float, *, closed: bool) ->
         ratio * view.u_mm,
         np.sin(np.radians(view.seen_deg)),
     )
+    values = over_places(placed, rows, arc_mm, length_mm, closed=closed)
+    for at_mm, after, near in _turns(own_mm, arc_mm, length_mm, closed=closed):
+        nearer = np.where(
+            np.abs(own_mm[after] - at_mm) < np.abs(own_mm[after - 1] - at_mm), after, after - 1
+        )
+        station[near] = view.station[nearer[near]]
+    return _Share(values=values, station=station)
+
+
+def over_places(
+    placed: Placed, rows: Sequence[Floats], arc_mm: Floats, length_mm: float, *, closed: bool
+) -> Floats:
+    """(R, N) what a view says at its own stations, at places of the whole weld; NaN beyond it."""
+    own_mm = placed.arc_mm(placed.view.x_mm)
+    values = np.full((len(rows), arc_mm.size), np.nan)
+    for at_mm, _, near in _turns(own_mm, arc_mm, length_mm, closed=closed):
+        for row, of_view in enumerate(rows):
+            values[row, near] = np.interp(at_mm[near], own_mm, of_view)
+    return values
+
+
+def _turns(
+    own_mm: Floats, arc_mm: Floats, length_mm: float, *, closed: bool
+) -> Iterator[tuple[Floats, Places, NDArray[np.bool_]]]:
+    """Places counted on by whole turns, the station after each, and whether it is near enough."""
     turns = np.arange(np.floor(own_mm[0] / length_mm), np.floor(own_mm[-1] / length_mm) + 1.0)
     for turn in turns if closed else (0.0,):
         at_mm = arc_mm + turn * length_mm
         after = np.clip(np.searchsorted(own_mm, at_mm), 1, own_mm.size - 1)
         near = (at_mm >= own_mm[0] - 0.5) & (at_mm <= own_mm[-1] + 0.5)
         near &= own_mm[after] - own_mm[after - 1] <= 2.0 * NEAR_MM
-        for row, of_view in enumerate(rows):
-            values[row, near] = np.interp(at_mm[near], own_mm, of_view)
-        nearer = np.where(
-            np.abs(own_mm[after] - at_mm) < np.abs(own_mm[after - 1] - at_mm), after, after - 1
-        )
-        station[near] = view.station[nearer[near]]
-    return _Share(values=values, station=station)
+        yield at_mm, after, near

@@ -53,6 +53,9 @@ class View:
         (N,) index into the result's stations.
     crest_mm, crest
         (K,) x of the crests, growing, and their index into the result's ripples.
+    valleys_mm, u_valleys_mm
+        (V, N) y of the valleys between beads side by side, growing, and its standard uncertainty;
+        NaN where one is not seen, and no row for a single bead.
     quantities
         What the photo gave, for the budgets.
     """
@@ -70,6 +73,8 @@ class View:
     station: Places
     crest_mm: Floats
     crest: Places
+    valleys_mm: Floats
+    u_valleys_mm: Floats
     quantities: tuple[Quantity, ...]
 
     @property
@@ -134,6 +139,7 @@ def _view(
         for place, ripple in enumerate(result.ripples)
         if ripple.photo == photo and ripple.place_mm is not None
     )
+    valleys_mm, u_valleys_mm = _valleys(result, photo, [each for _, each in own], course)
     return View(
         photo=photo,
         record=record,
@@ -148,8 +154,35 @@ def _view(
         station=np.array([place for place, _ in own], dtype=np.intp)[order],
         crest_mm=np.array([x for x, _ in crests], dtype=np.float64),
         crest=np.array([place for _, place in crests], dtype=np.intp),
+        valleys_mm=valleys_mm[:, order],
+        u_valleys_mm=u_valleys_mm[:, order],
         quantities=quantities,
     )
+
+
+def _valleys(
+    result: Result, photo: int, own: Sequence[StationRecord], course: Course
+) -> tuple[Floats, Floats]:
+    """(V, N) places across of the valleys at a photo's stations, and their uncertainties."""
+    stations = {
+        each.s_mm: each
+        for layer in result.layers
+        if layer.photo == photo
+        for each in layer.stations
+    }
+    count = max((len(each.seen) for each in stations.values()), default=0)
+    places, u_mm = np.full((2, count, len(own)), np.nan)
+    for column, station in enumerate(own):
+        at = None if station.s_mm is None else stations.get(station.s_mm)
+        if at is None:
+            continue
+        across = course.places(np.array(at.valleys_mm))[:, 1]
+        seen = np.array(at.seen)
+        order = np.argsort(across)
+        places[:, column] = np.where(seen, across, np.nan)[order]
+        expanded = np.where(seen, np.array(at.valleys_U_mm), np.nan)
+        u_mm[:, column] = expanded[order] / COVERAGE_FACTOR
+    return places, u_mm
 
 
 def _row(station: StationRecord) -> Sequence[float]:

@@ -20,6 +20,7 @@ from beadcheck.pipeline import (
 from beadcheck.profiles.pair import HeightMap
 from beadcheck.report.folder import (
     ALONG_FILE,
+    BEADS_FILE,
     ROUND_FILE,
     SECTORS_FILE,
     UNROLLED_FILE,
@@ -51,6 +52,7 @@ FILE_WORDS: Final = {
     "findings.csv": "Every finding with its limit and source, for a spreadsheet",
     "indications.csv": "Every place to look at, for a spreadsheet",
     "profiles.csv": "Every point of every section, for a spreadsheet",
+    BEADS_FILE: "The width of each bead along the weld, for a spreadsheet",
     SECTORS_FILE: "Every value by clock position or stretch, for a spreadsheet",
     UNROLLED_FILE: "The whole weld laid flat",
     ROUND_FILE: "Every quantity round the clock",

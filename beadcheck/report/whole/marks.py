@@ -16,8 +16,8 @@ from beadcheck.report.drawing import (
     text_width_px,
 )
 from beadcheck.report.weld_lines import ToeState
-from beadcheck.report.weld_marks import HALO, draw_toe_sample
-from beadcheck.result import StartStopRecord, WholeWeldRecord
+from beadcheck.report.weld_marks import HALO, draw_toe_sample, draw_valley_sample
+from beadcheck.result import StartStopRecord, WholeLayerRecord, WholeWeldRecord
 from beadcheck.whole_weld.cover import runs_of
 
 Floats = NDArray[np.float64]
@@ -63,12 +63,24 @@ def draw_weld(drawing: Drawing, whole: WholeWeldRecord, row: Row, *, line_px: fl
         for toe_mm in (left_mm, right_mm):
             points = row.points_px(arc_mm[run], toe_mm[run])
             draw_toe_sample(drawing, points, ToeState.SURE, line_px)
+    if whole.layer is not None:
+        _draw_valleys(drawing, whole.layer, row, line_px=line_px)
     half_px = CREST * row.px_per_mm * float(np.median(right_mm - left_mm))
     for crest in whole.crests:
         middle_mm = np.interp([crest.arc_mm], arc_mm, 0.5 * (left_mm + right_mm))
         ((x, y),) = row.points_px(np.array([crest.arc_mm]), middle_mm)
         ends = np.array([[x, y - half_px], [x, y + half_px]])
         drawing.line(ends, PAPER, 0.75 * line_px, halo=HALO)
+
+
+def _draw_valleys(drawing: Drawing, layer: WholeLayerRecord, row: Row, *, line_px: float) -> None:
+    arc_mm = np.array([station.arc_mm for station in layer.stations])
+    across_mm = np.array([station.valleys_across_mm for station in layer.stations])
+    for run in np.split(np.arange(arc_mm.size), np.flatnonzero(np.diff(arc_mm) > STEP_MM) + 1):
+        for valley in range(layer.count - 1):
+            if run.size > 1:
+                points = row.points_px(arc_mm[run], across_mm[run, valley])
+                draw_valley_sample(drawing, points, 0.75 * line_px)
 
 
 def draw_gaps(drawing: Drawing, unseen: NDArray[np.bool_], *, line_px: float) -> None:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.report.drawing import INK, ORANGE, Drawing, blank, text_width_px
-from beadcheck.report.legend import Sample, crest_sample, set_out, toe_sample
+from beadcheck.report.legend import Sample, crest_sample, set_out, toe_sample, valley_sample
 from beadcheck.report.panel import caution_panel
 from beadcheck.report.weld_lines import ToeState
 from beadcheck.report.whole.marks import (
@@ -167,6 +167,8 @@ def _name_sides(drawing: Drawing, whole: WholeWeldRecord, *, top: int, bottom: i
 def _legend(whole: WholeWeldRecord, unseen: NDArray[np.bool_], width_px: int) -> Drawing:
     size = round(0.85 * TEXT_PX)
     entries: list[tuple[Sample, str]] = [(partial(toe_sample, ToeState.SURE, size, LINE_PX), "toe")]
+    if whole.layer is not None:
+        entries.append((partial(valley_sample, size, LINE_PX), "valley between beads"))
     if whole.crests:
         entries.append((partial(crest_sample, size, LINE_PX), "ripple crest"))
     if whole.start_stops:

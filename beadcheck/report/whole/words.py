@@ -3,6 +3,7 @@
 from typing import Final
 
 from beadcheck.report.in_inches import in_unit
+from beadcheck.report.layer_words import whole_layer_lines
 from beadcheck.report.wording import LengthUnit, quantity_words, value_lines, value_words
 from beadcheck.result import (
     BeyondLimitRecord,
@@ -79,6 +80,7 @@ def whole_lines(whole: WholeWeldRecord, unit: LengthUnit) -> tuple[str, ...]:
         lines.append(
             f"{whole.crest_count} ripples all the way round (U {whole.crest_count_U:.0f})."
         )
+    lines += whole_layer_lines(whole.layer, LengthUnit.MM)
     lines += [_beyond_words(whole, each) for each in whole.beyond_limits]
     lines += [half.words for half in whole.halves]
     lines += [each.words for each in whole.start_stops]

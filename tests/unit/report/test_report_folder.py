@@ -38,6 +38,7 @@ def test_it_holds_the_result_the_stations_and_a_picture_of_each_photo(tmp_path, 
         "indications.csv",
         "profiles.csv",
         "sectors.csv",
+        "beads.csv",
     }
     text = (tmp_path / "new" / "out" / "result.json").read_text("utf-8")
     assert result_from_json(text) == result
