@@ -173,7 +173,7 @@ def _go_on(tally: Tally) -> str:
 def _end_lines(tally: Tally, many: Many) -> Iterator[str]:
     counts = ", ".join(f"{tally.outcomes[each]} {each}" for each in PhotoOutcome)
     earlier = tally.done - tally.new
-    yield f"{tally.done} photos: {counts}." + (
+    yield f"{tally.done} photo{'s' * (tally.done != 1)}: {counts}." + (
         f" {earlier} were done before, or are the same as another." if earlier else ""
     )
     if tally.findings:

@@ -142,24 +142,24 @@ def journal_in(folder: Path, fingerprint: str) -> Iterator[Journal]:
 
 def _read(journal: Journal, lines: BinaryIO) -> None:
     """Take in what earlier runs noted; a line that was never finished is passed over."""
-    lines.seek(0)
-    whole = lines.read()
-    if _FIRST_LINE.startswith(whole):
-        lines.truncate(0)
-        _add_line(lines, _FIRST_LINE)
-        return
-    first, *rest = whole.split(b"\n")
-    if first + b"\n" != _FIRST_LINE:
-        raise ForeignFileError(str(journal.folder / JOURNAL_FILE))
-    if not whole.endswith(b"\n"):
+    path = journal.folder / JOURNAL_FILE
+    with path.open("rb") as file:
+        line = file.readline(len(_FIRST_LINE))
+        if line != _FIRST_LINE:
+            if not _FIRST_LINE.startswith(line):
+                raise ForeignFileError(str(path))
+            lines.truncate(0)
+            _add_line(lines, _FIRST_LINE)
+            return
+        for line in file:
+            try:
+                record = _adapter().validate_json(line)
+            except ValidationError:
+                continue
+            if record.key and record.fingerprint == journal.fingerprint:
+                journal.records[record.key] = record
+    if not line.endswith(b"\n"):
         _add_line(lines, b"\n")
-    for line in rest:
-        try:
-            record = _adapter().validate_json(line)
-        except ValidationError:
-            continue
-        if record.key and record.fingerprint == journal.fingerprint:
-            journal.records[record.key] = record
 
 
 def _is_our_summary(path: Path) -> bool:

@@ -124,7 +124,7 @@ def main() -> None:
     parser.add_argument("--cores", action="store_true")
     parser.add_argument("--killed", action="store_true")
     parser.add_argument("--count", type=int, default=KILO, help="of --memory and --killed")
-    parser.add_argument("--timed", type=int, default=24, help="photos of --cores, of full size")
+    parser.add_argument("--timed", type=int, default=40, help="photos of --cores, of full size")
     parser.add_argument("--share", type=float, default=0.25, help="of the sample's sides, in px")
     parser.add_argument("--jobs", type=int, default=2)
     given = parser.parse_args()
