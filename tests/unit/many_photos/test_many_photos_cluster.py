@@ -13,7 +13,12 @@ from photo_copies import photo_copies
 from beadcheck.cli.many import measured_many
 from beadcheck.cli.many_flags import Many
 from beadcheck.cli.run import Showing
-from beadcheck.errors.cluster import ClusterExtraMissingError, ClusterNotReachedError
+from beadcheck.errors.cluster import (
+    ClusterExtraMissingError,
+    ClusterNotReachedError,
+    ClusterVersionError,
+    NoClusterWorkerError,
+)
 from beadcheck.many_photos import (
     LocalWorkers,
     PhotoOutcome,
@@ -22,6 +27,8 @@ from beadcheck.many_photos import (
     journal_in,
     measured_each,
 )
+from beadcheck.many_photos.ask import NamedFile
+from beadcheck.many_photos.one import Order
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline import Request, takes_of
 from beadcheck.report.wording import LengthUnit
@@ -70,6 +77,31 @@ def results(folder: Path) -> dict[str, bytes]:
     """Every file of every photo."""
     files = (path for path in folder.rglob("*") if path.is_file() and path.parent != folder)
     return {str(path.relative_to(folder)): path.read_bytes() for path in files}
+
+
+def test_a_cluster_without_workers_is_told_before_and_while_photos_wait(monkeypatch):
+    monkeypatch.setattr(cluster, "REACHED_WITHIN_S", 0.2)
+    monkeypatch.setattr(cluster, "WITHOUT_WORKER_S", 0.0)
+    with distributed.LocalCluster(
+        n_workers=0, processes=False, dashboard_address=None, protocol="tcp"
+    ) as empty:
+        with (
+            pytest.raises(NoClusterWorkerError, match=r"0\.2 s"),
+            cluster.cluster_workers(empty.scheduler_address, limit_s=60.0),
+        ):
+            pass
+        with distributed.Client(empty, set_as_default=False) as client:
+            workers = cluster.ClusterWorkers(client, "processes", limit_s=60.0)
+            assert workers.at_once == 2
+            with pytest.raises(NoClusterWorkerError):
+                workers.check()
+
+
+def test_a_worker_of_another_version_measures_nothing(ask):
+    photo = NamedFile(name="a.jpg", contents=b"a photo")
+    order = Order(ask=ask, kind=PhotoKind.FACE, photo=photo)
+    with pytest.raises(ClusterVersionError, match=r"beadcheck 0\.0\.1"):
+        cluster.WorkerProcesses("0.0.1").carry_out(order, 60.0)
 
 
 def many(tmp_path, address: str) -> int:

@@ -1,5 +1,6 @@
 """The journal survives whatever stops a run, and tells one question from another."""
 
+import errno
 import os
 import subprocess
 import sys
@@ -11,7 +12,12 @@ import pytest
 from beadcheck.camera import CalibratedCamera, Camera, CameraBook
 from beadcheck.coupon import Coupon, Process
 from beadcheck.errors import InputFileError
-from beadcheck.errors.output import FolderInUseError, ForeignFileError, NotAFolderError
+from beadcheck.errors.output import (
+    FolderInUseError,
+    FolderNotWritableError,
+    ForeignFileError,
+    NotAFolderError,
+)
 from beadcheck.many_photos import ask_of, journal_in
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline import Request
@@ -56,6 +62,25 @@ def test_a_journal_of_which_only_a_part_of_the_first_line_was_written_is_begun_a
     desk = Desk()
     run(photos(a="good"), desk)
     assert desk.names == []
+
+
+def test_a_full_disk_ends_the_run_in_a_sentence_and_what_is_done_stays(
+    run, photos, tmp_path, monkeypatch
+):
+    given = photos(a="good", b="better", c="best")
+    run(given[:1], Desk())
+
+    def no_room(_: int) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "fsync", no_room)
+        with pytest.raises(FolderNotWritableError, match="no space"):
+            run(given, Desk())
+    assert not list((tmp_path / "out").glob(".*"))
+    desk = Desk()
+    run(given, desk)
+    assert desk.names == ["b.jpg", "c.jpg"]
 
 
 @pytest.mark.parametrize("name", ["journal.jsonl", "summary.csv"])
