@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import accumulate
 from typing import Final, TypeVar
 
 from beadcheck.advice import CurrentRange, joined
@@ -14,7 +15,7 @@ from beadcheck.pipeline.coupon_values import HEIGHTS, coupon_quantities, mean_wi
 from beadcheck.pipeline.judged import Judge, judge_of, judged
 from beadcheck.pipeline.length_clauses import depths_through, judged_by_length, left_to_all
 from beadcheck.pipeline.ways import disagreements
-from beadcheck.pipeline.whole import with_whole_weld
+from beadcheck.pipeline.whole import odd_photos, with_whole_weld
 from beadcheck.quantity import Quantity, QuantityName, Statistic
 from beadcheck.result import (
     CheckRecord,
@@ -77,7 +78,7 @@ def join(
         msg = "there is nothing to join"
         raise ValueError(msg)
     judge = judge_of(coupon, limits=limits, judging=judging, settings=settings, allowed=allowed)
-    width = _width_from_above(results)
+    width = _width_from_above(results, judge.coupon)
     through = depths_through(results, coupon)
     takes = _by_one_width(results, judge, width)
     takes = _counted_on(_warned(_without_unshown(left_to_all(takes, through, judge, width))))
@@ -108,13 +109,21 @@ def _once(records: Iterable[SharedRecord]) -> tuple[SharedRecord, ...]:
     return tuple(dict.fromkeys(records))
 
 
-def _width_from_above(takes: Sequence[Result]) -> Quantity | None:
-    """Weld width of the coupon as photos from above show it; None where none does."""
+def _width_from_above(takes: Sequence[Result], coupon: Coupon) -> Quantity | None:
+    """Weld width of the coupon as photos from above show it; None where none does.
+
+    Photos that are of another coupon, or of the same place again, take no part. Only where a
+    section's limits ask for the width is it worth finding out which.
+    """
+    odd: frozenset[int] = frozenset()
+    if any(_kind(take) not in FROM_ABOVE for take in takes):
+        odd = odd_photos(_counted_on(takes), coupon)
+    firsts = accumulate((len(take.photos) for take in takes), initial=0)
     return mean_width(
         [
             quantity_of(q)
-            for take in takes
-            if _kind(take) in FROM_ABOVE
+            for take, first in zip(takes, firsts, strict=False)
+            if _kind(take) in FROM_ABOVE and first not in odd
             for q in take.quantities
             if (q.name, q.statistic, q.unit) == (QuantityName.WELD_WIDTH, Statistic.MEAN, Unit.MM)
         ]

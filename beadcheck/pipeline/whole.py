@@ -1,7 +1,10 @@
 """The whole weld added to the result of its photos."""
 
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Final
 
+from beadcheck.coupon import Coupon
 from beadcheck.limits import check
 from beadcheck.pipeline.judged import Judge
 from beadcheck.result import (
@@ -13,7 +16,9 @@ from beadcheck.result import (
     check_records,
     quantity_records,
 )
-from beadcheck.whole_weld.build import WholeWeld, whole_weld
+from beadcheck.whole_weld.build import WholeWeld, laid_weld, whole_weld
+
+ODD: Final = ("duplicate", "not_belonging")
 
 
 def with_whole_weld(result: Result, judge: Judge, *, sectors: int | None) -> Result:
@@ -40,6 +45,23 @@ def with_whole_weld(result: Result, judge: Judge, *, sectors: int | None) -> Res
         quantities=(*result.quantities, *quantity_records(whole.quantities, whose)),
         checks=(*result.checks, *_checks(whole, judge, whose)),
     )
+
+
+def odd_photos(takes: Sequence[Result], coupon: Coupon) -> frozenset[int]:
+    """Photos from above that are of another coupon, or show a place again.
+
+    `takes` count their photos on from one to the next.
+    """
+    together = replace(
+        takes[0],
+        photos=tuple(photo for take in takes for photo in take.photos),
+        stations=tuple(station for take in takes for station in take.stations),
+        ripples=tuple(ripple for take in takes for ripple in take.ripples),
+        quantities=tuple(quantity for take in takes for quantity in take.quantities),
+    )
+    laid = laid_weld(together, coupon)
+    left_out = () if laid is None else laid.left_out
+    return frozenset(each.photo for each in left_out if each.code in ODD)
 
 
 def _checks(whole: WholeWeld, judge: Judge, whose: Whose) -> tuple[CheckRecord, ...]:

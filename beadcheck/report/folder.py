@@ -50,6 +50,7 @@ RELIEF_ENDING: Final = ".relief.jpg"
 UNROLLED_FILE: Final = "whole.unrolled.jpg"
 ROUND_FILE: Final = "whole.round.svg"
 ALONG_FILE: Final = "whole.along.svg"
+WHOLE_FILES: Final = (UNROLLED_FILE, ROUND_FILE, ALONG_FILE)
 """What is drawn of a weld from several photos; ours alone as well."""
 
 
@@ -117,8 +118,13 @@ class OutputFolder:
             (self.staged / RESULT_FILE).write_text(result_to_json(result) + "\n", "utf-8")
             for name, (_, table) in TABLES.items():
                 (self.staged / name).write_text(table(result), "utf-8-sig", newline="")
+            fresh = {file.name for file in self.staged.iterdir()}
             for file in sorted(self.staged.iterdir()):
                 file.replace(self.path / file.name)
+            for name in WHOLE_FILES:
+                # What an earlier result drew of a whole weld does not stand beside this one.
+                if name not in fresh:
+                    (self.path / name).unlink(missing_ok=True)
 
 
 @contextmanager

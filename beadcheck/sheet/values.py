@@ -6,7 +6,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Table
 
 from beadcheck.report.wording import LengthUnit, quantity_words, value_lines
-from beadcheck.result import Result
+from beadcheck.result import QuantityRecord, Result
 from beadcheck.sheet.blocks import GRID, photos_words, words
 from beadcheck.sheet.type import BODY, HEADING, SMALL
 
@@ -18,9 +18,14 @@ TOTAL: Final = "total"
 def value_table(result: Result, unit: LengthUnit) -> list[Flowable]:
     """Every value with its U; of what stands for the coupon, its photos' own are left out."""
     of_coupon = {each.name for each in result.quantities if each.scope == "coupon"}
-    shown = [
-        each for each in result.quantities if each.scope == "coupon" or each.name not in of_coupon
-    ]
+    shown = _largest_alone(
+        result,
+        [
+            each
+            for each in result.quantities
+            if each.scope == "coupon" or each.name not in of_coupon
+        ],
+    )
     if not shown:
         return []
     rows: dict[tuple[str, str], dict[str, str]] = {}
@@ -40,6 +45,24 @@ def value_table(result: Result, unit: LengthUnit) -> list[Flowable]:
     widths = [None, *[33 * mm] * len(used), *([19 * mm] if several else [])]
     note = words("± is the expanded uncertainty U, coverage factor k = 2.", SMALL)
     return [words("Measured", HEADING), Table(table, colWidths=widths, style=GRID), note]
+
+
+def _largest_alone(result: Result, shown: list[QuantityRecord]) -> list[QuantityRecord]:
+    """Of what only single photos of a whole weld tell as a largest value, the largest photo's."""
+    if result.whole_weld is None:
+        return shown
+    largest: dict[tuple[str, str | None], QuantityRecord] = {}
+    for each in shown:
+        if _of_one_photo(each):
+            key = (each.name, each.side)
+            largest[key] = max(largest.get(key, each), each, key=lambda record: record.value)
+    return [
+        each for each in shown if not _of_one_photo(each) or largest[each.name, each.side] is each
+    ]
+
+
+def _of_one_photo(record: QuantityRecord) -> bool:
+    return record.scope == "photo" and record.statistic == "max" and record.photo is not None
 
 
 def _cell(text: str) -> list[Flowable]:

@@ -69,7 +69,7 @@ def whole_weld(
         Number of sectors of the clock, or of stretches of a plate's weld; None takes 12, and
         stretches of about 25 mm.
     """
-    laid = _laid(result, coupon)
+    laid = laid_weld(result, coupon)
     if laid is None:
         return None
     line = merged(laid.placed, length_mm=laid.length_mm, closed=laid.round is not None)
@@ -93,7 +93,8 @@ def whole_weld(
     )
 
 
-def _laid(result: Result, coupon: Coupon) -> Laid | None:
+def laid_weld(result: Result, coupon: Coupon) -> Laid | None:
+    """Photos where they lie in the whole weld, and those left out; None without two of them."""
     if any(photo.frame is not None for photo in result.photos):
         diameter_mm = coupon.strip_diameter_mm
         if diameter_mm is None:

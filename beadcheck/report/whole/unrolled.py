@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.report.whole.cut import WeldCut
+from beadcheck.report.whole.even_light import gains
 from beadcheck.report.whole.way import Way, ways
 from beadcheck.result import Result, WholeWeldRecord
 
@@ -20,6 +21,8 @@ FINEST_PX_PER_MM: Final = 16.0
 HALF_STATION_MM: Final = 0.5
 BLEND_MM: Final = 3.0
 """Over this length one photo gives way to the next."""
+COMPARED_MM: Final = 1.0
+"""Distance between the columns by which the brightness of photos is compared."""
 UNSEEN_BGR: Final = (222, 222, 222)
 
 
@@ -49,7 +52,9 @@ def unrolled_weld(result: Result, cuts: Sequence[WeldCut], *, longest_px: int) -
     """Lay the whole weld flat from its photos; None where they were not joined.
 
     Every pixel comes straight from the photo that shows its place most squarely, and near a seam
-    from both photos beside it; photos that are not among the cuts leave their stretch unseen.
+    from both photos beside it, each made
+    as bright as those that it laps with; photos that are not among the cuts leave their stretch
+    unseen.
     """
     whole = result.whole_weld
     if whole is None or not whole.stations:
@@ -69,8 +74,16 @@ def unrolled_weld(result: Result, cuts: Sequence[WeldCut], *, longest_px: int) -
     across_mm = np.arange(low_mm, high_mm, 1.0 / px_per_mm)
     weights, shown_by = _weights(used, whole, arc_mm, px_per_mm)
     total = np.zeros((across_mm.size, arc_mm.size, 3), dtype=np.float32)
-    for way, weight in zip(used, weights, strict=True):
-        _add(total, way, kept[way.photo], weight=weight, whole=whole, at=(arc_mm, across_mm))
+    gain = gains([_brightness(way, kept[way.photo], whole, across_mm) for way in used])
+    for way, weight, factor in zip(used, weights, gain, strict=True):
+        _add(
+            total,
+            way,
+            kept[way.photo],
+            weight=weight * float(factor),
+            whole=whole,
+            at=(arc_mm, across_mm),
+        )
     bgr = np.clip(np.round(total), 0, 255).astype(np.uint8)
     bgr[:, shown_by < 0] = UNSEEN_BGR
     return Unrolled(bgr=bgr, shown_by=shown_by, px_per_mm=px_per_mm, top_mm=low_mm)
@@ -134,13 +147,32 @@ def _add(
     if columns.size == 0:
         return
     there_mm, _ = _in_way(way, whole, at[0][columns])
-    places = (way.to_px(there_mm, at[1]) - np.array(cut.corner_px)).astype(np.float32)
-    pixels = cv2.remap(
-        cut.bgr,
-        places[..., 0],
-        places[..., 1],
-        cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_CONSTANT,
-        borderValue=UNSEEN_BGR,
-    )
+    pixels = _pixels(way, cut, there_mm, at[1])
     total[:, columns] += weight[columns, None].astype(np.float32) * pixels
+
+
+def _pixels(way: Way, cut: WeldCut, arc_mm: Floats, across_mm: Floats) -> NDArray[np.uint8]:
+    """(R, C, 3) what one photo shows at C places along and R places across."""
+    places = (way.to_px(arc_mm, across_mm) - np.array(cut.corner_px)).astype(np.float32)
+    return np.asarray(
+        cv2.remap(
+            cut.bgr,
+            places[..., 0],
+            places[..., 1],
+            cv2.INTER_LINEAR,
+            borderMode=cv2.BORDER_CONSTANT,
+            borderValue=UNSEEN_BGR,
+        ),
+        dtype=np.uint8,
+    )
+
+
+def _brightness(way: Way, cut: WeldCut, whole: WholeWeldRecord, across_mm: Floats) -> Floats:
+    """(N,) mean coded brightness at places along the whole weld; NaN where the photo shows none."""
+    arc_mm = np.arange(0.5 * COMPARED_MM, whole.length_mm, COMPARED_MM)
+    there_mm, inside = _in_way(way, whole, arc_mm)
+    found = np.full(arc_mm.size, np.nan)
+    step = max(1, across_mm.size // 48)
+    shown = _pixels(way, cut, there_mm[inside], across_mm[::step])
+    found[inside] = np.maximum(shown.mean(axis=(0, 2)), 1.0)
+    return found

@@ -91,3 +91,10 @@ def test_every_refusal_of_a_folder_counts_as_wrong_usage():
 def test_picture_names_are_alike_for_no_two_photos():
     names = picture_names(["a.jpg", "A.heic", "a-2.jpg", "a.png"])
     assert len({name.casefold() for name in names}) == 4
+
+
+def test_what_an_earlier_result_drew_of_a_whole_weld_goes_and_nothing_else(tmp_path, make_result):
+    for name in ("whole.unrolled.jpg", "whole.round.svg", "whole.along.svg", "whole.notes.txt"):
+        (tmp_path / name).write_bytes(b"earlier")
+    write(tmp_path, make_result())
+    assert [path.name for path in sorted(tmp_path.glob("whole.*"))] == ["whole.notes.txt"]
