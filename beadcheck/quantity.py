@@ -33,6 +33,8 @@ class QuantityName(StrEnum):
     UNDERFILL_LENGTH = "underfill_length"
     DEPTH_BELOW_SURFACE = "depth_below_surface"
     TOE_ANGLE = "toe_angle"
+    ROOT_OPENING = "root_opening"
+    ROOT_FACE = "root_face"
     LINEAR_MISALIGNMENT = "linear_misalignment"
     SECTION_AREA = "section_area"
     BEAD_WIDTH = "bead_width"

@@ -42,10 +42,14 @@ class ScaleEffects:
 
 def scale_effects(surface: Surface, toes: Toes) -> ScaleEffects:
     """Scale of this photo where the weld lies."""
-    used = np.flatnonzero(toes.steady)
-    ends = toes.middle_mm[[used[0], used[-1]]]
+    return scale_between(surface, toes.left_mm[toes.steady], toes.right_mm[toes.steady])
+
+
+def scale_between(surface: Surface, left_mm: Points, right_mm: Points) -> ScaleEffects:
+    """Scale of this photo between two lines along the weld, (N, 2) each."""
+    ends = 0.5 * (left_mm + right_mm)[[0, -1]]
     return ScaleEffects(
-        across=_relative(surface, toes.left_mm[used], toes.right_mm[used]),
+        across=_relative(surface, left_mm, right_mm),
         along=_relative(surface, ends[:1], ends[1:]),
     )
 

@@ -52,6 +52,7 @@ def coupon_from_flags(
     groove_width_mm: float | None = None,
     strip_side: StripSide | None = None,
     depth: PassDepth | None = None,
+    root_gap_range_mm: tuple[float, float] | None = None,
 ) -> Coupon:
     """Coupon as the flags describe it.
 
@@ -106,6 +107,7 @@ def coupon_from_flags(
         groove_width_mm=groove_width_mm,
         strip_side=strip_side,
         depth=depth,
+        root_gap_range_mm=root_gap_range_mm,
         pulse=pulse if isinstance(pulse, PulseTimes) else None,
         panel_times=pulse if isinstance(pulse, PanelTimes) else None,
     )
@@ -127,6 +129,23 @@ def depth_from_flag(text: str, weld_pass: WeldPass | None) -> PassDepth:
         u_depth_mm=STATED_U_MM if expanded is None else expanded / COVERAGE_FACTOR,
         by=DepthBy.ENTERED,
     )
+
+
+def root_gap_from_flag(text: str, weld_pass: WeldPass | None) -> tuple[float, float]:
+    """Root opening that the procedure allows, as typed.
+
+    Raises
+    ------
+    BadFlagValueError, FlagNeedsFlagError
+    """
+    if weld_pass is not WeldPass.FIT_UP:
+        raise FlagNeedsFlagError("--root-gap", "--pass fit-up")
+    try:
+        least, most = (float(part) for part in text.split(","))
+    except ValueError:
+        mend = "Give the narrowest and the widest, as in: --root-gap 2.4,4"
+        raise BadFlagValueError("--root-gap", text, mend) from None
+    return least, most
 
 
 def pulse_from_flags(

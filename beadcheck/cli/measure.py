@@ -15,6 +15,7 @@ from beadcheck.cli.coupon_flags import (
     depth_from_flag,
     pointed_ends,
     pulse_from_flags,
+    root_gap_from_flag,
 )
 from beadcheck.cli.failures import FOUND_OUTSIDE, MEASURED, NOT_MEASURED
 from beadcheck.cli.height_flags import known_angle, known_step
@@ -73,6 +74,7 @@ def measure(
     progression: pass_flags.ProgressionFlag = None,
     weld_pass: pass_flags.PassFlag = None,
     depth: pass_flags.Depth = None,
+    root_gap: pass_flags.RootGap = None,
     layer: pass_flags.Layer = None,
     bead: pass_flags.Bead = None,
     beads: pass_flags.Beads = None,
@@ -182,6 +184,7 @@ def measure(
         beads=beads,
         groove_width_mm=groove_width,
         depth=None if depth is None else depth_from_flag(depth, weld_pass),
+        root_gap_range_mm=None if root_gap is None else root_gap_from_flag(root_gap, weld_pass),
         strip_side=strip_side,
         pulse=pulse_from_flags(peak_time, background_time, times_are),
     )

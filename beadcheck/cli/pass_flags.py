@@ -28,6 +28,14 @@ Depth = Annotated[
         rich_help_panel=headings.COUPON,
     ),
 ]
+RootGap = Annotated[
+    str | None,
+    typer.Option(
+        metavar="LEAST,MOST",
+        help="Root opening that the procedure allows, in mm, for a fit-up: from, to.",
+        rich_help_panel=headings.COUPON,
+    ),
+]
 Layer = Annotated[
     int | None,
     typer.Option(

@@ -32,6 +32,8 @@ class Groove:
         Included angle.
     width_mm
         At the surface.
+    root_gap_range_mm
+        Narrowest and widest root gap that the procedure allows.
     """
 
     form: GrooveForm
@@ -39,6 +41,7 @@ class Groove:
     root_gap_mm: float | None = None
     root_face_mm: float | None = None
     width_mm: float | None = None
+    root_gap_range_mm: tuple[float, float] | None = None
 
 
 class DepthBy(StrEnum):

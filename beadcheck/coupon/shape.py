@@ -8,7 +8,11 @@ from typing import Final
 from beadcheck.coupon.groove import Groove, PassDepth
 from beadcheck.coupon.pulse_times import PanelTimes, PulseTimes
 from beadcheck.errors.bore import BoreBeyondPipeError, BoreUnknownError
-from beadcheck.errors.groove import DepthBeyondWallError, DepthOfNoGrooveError
+from beadcheck.errors.groove import (
+    DepthBeyondWallError,
+    DepthOfNoGrooveError,
+    RootGapRangeError,
+)
 
 
 class Shape(StrEnum):
@@ -81,6 +85,7 @@ MOST_LAYERS: Final = 99
 """Layers of a joint, and beads of a layer: more is a slip of the pen (common practice, no published
 source)."""
 
+WIDEST_GAP_MM: Final = 25.0
 IN_THE_GROOVE: Final = frozenset({WeldPass.ROOT, WeldPass.SECOND, WeldPass.FILL})
 """Passes that lie between the walls of a groove, seen from its face."""
 
@@ -90,9 +95,10 @@ class Coupon:
     """One coupon and the pass under the camera; what is not known is None.
 
     `depth` is how far below the surface the toes of a pass in a groove lie, where that was entered
-    or seen in a profile; `outside_diameter_mm` is set exactly when the shape is a pipe;
-    `panel_times` only where the pulse times are not known in seconds. Layers count from the root,
-    the beads of a layer in the order in which they were welded, both from 1; a fit-up has neither.
+    or seen in a profile; `root_gap_range_mm` the root opening that the procedure allows.
+    `outside_diameter_mm` is set exactly when the shape is a pipe; `panel_times` only where the
+    pulse times are not known in seconds. Layers count from the root, the beads of a layer in the
+    order in which they were welded, both from 1; a fit-up has neither.
     `beads` is how many lie side by side on top, `groove_width_mm` how wide the groove was at the
     surface.
     """
@@ -115,6 +121,7 @@ class Coupon:
     depth: PassDepth | None = None
     beads: int | None = None
     groove_width_mm: float | None = None
+    root_gap_range_mm: tuple[float, float] | None = None
 
     def __post_init__(self) -> None:
         if (self.shape is Shape.PIPE) != (self.outside_diameter_mm is not None):
@@ -142,6 +149,9 @@ class Coupon:
             if count is not None and self.weld_pass is WeldPass.FIT_UP:
                 msg = f"a fit-up has no {what} yet"
                 raise ValueError(msg)
+        gap_mm = self.root_gap_range_mm
+        if gap_mm is not None and not 0.0 <= gap_mm[0] <= gap_mm[1] <= WIDEST_GAP_MM:
+            raise RootGapRangeError(*gap_mm)
         if self.depth is not None:
             self._require_fitting(self.depth)
 

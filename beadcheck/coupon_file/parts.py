@@ -242,6 +242,7 @@ class JointPart:
             pulse=pulse if isinstance(pulse, PulseTimes) else None,
             panel_times=pulse if isinstance(pulse, PanelTimes) else None,
             groove=self.groove,
+            root_gap_range_mm=None if self.groove is None else self.groove.root_gap_range_mm,
             depth=part.pass_depth,
         )
 

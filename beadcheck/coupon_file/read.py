@@ -23,7 +23,7 @@ from typing import Final
 
 from beadcheck.coupon import Groove, GrooveForm, Position, Progression, Shape, StripSide
 from beadcheck.coupon.pipe_sizes import parse_pipe_size
-from beadcheck.coupon_file.cells import made_of, named_file
+from beadcheck.coupon_file.cells import made_of, named_file, span
 from beadcheck.coupon_file.parts import CouponFile, JointPart, PassPart
 from beadcheck.coupon_file.read_pass import PhotoTables, pass_part
 from beadcheck.errors.coupon_file import CardForCouponError, PassTwiceError, PhotoOfTwoError
@@ -61,7 +61,14 @@ _KEYS: Final = (
     "pass",
 )
 _PHOTO_HEADER: Final = re.compile(r"^\s*\[\[pass\.photo\]\]", re.MULTILINE)
-_GROOVE_KEYS: Final = ("form", "angle_deg", "root_gap_mm", "root_face_mm", "width_mm")
+_GROOVE_KEYS: Final = (
+    "form",
+    "angle_deg",
+    "root_gap_mm",
+    "root_face_mm",
+    "root_gap_range_mm",
+    "width_mm",
+)
 
 
 def read_coupon_file(path: Path) -> CouponFile:
@@ -194,6 +201,7 @@ def _groove(top: TomlTable) -> Groove | None:
         root_gap_mm=number(table, "root_gap_mm", 0.0, 50.0),
         root_face_mm=number(table, "root_face_mm", 0.0, 50.0),
         width_mm=number(table, "width_mm", 0.1, 200.0),
+        root_gap_range_mm=span(table, "root_gap_range_mm", "root_gap_range_mm = [2.4, 4.0]"),
     )
 
 

@@ -35,6 +35,26 @@ class DepthOfNoGrooveError(SettingError):
     remedy = "Say which pass it is, or leave the depth out."
 
 
+class RootGapRangeError(SettingError):
+    """A root opening that no procedure asks for."""
+
+    code = "root_gap_range"
+    problem = "A root opening from {least_mm:g} to {most_mm:g} mm cannot be asked for."
+    remedy = "Give the narrowest and then the widest that is allowed, in mm, up to 25."
+
+    def __init__(self, least_mm: float, most_mm: float) -> None:
+        super().__init__(least_mm, most_mm)
+        self.least_mm, self.most_mm = least_mm, most_mm
+
+
+class FitUpNeedsTargetError(SettingError):
+    """A fit-up without a target in the photo."""
+
+    code = "fit_up_needs_target"
+    problem = "A root opening is told in mm only, which needs the target in the picture."
+    remedy = "Take the photo with the printed target in view."
+
+
 class ToeHiddenError(BeadError):
     """A wall of the groove stands before a toe over most of the weld."""
 

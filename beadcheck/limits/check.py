@@ -5,18 +5,20 @@ from dataclasses import dataclass
 from typing import Final
 
 from beadcheck.coupon import Coupon, WeldPass
+from beadcheck.limits.asked import asked_limits
 from beadcheck.limits.compared import Reading, mean_width, readings_of
 from beadcheck.limits.decision import DecisionRule, Finding
 from beadcheck.limits.judge import Joint, judged
 from beadcheck.limits.limit import Limit, LimitSet
 from beadcheck.limits.printed import LengthSystem
-from beadcheck.quantity import NotMeasured, Quantity, Side
+from beadcheck.quantity import NotMeasured, Quantity, QuantityName, Side
 
 THICKNESS_MISSING: Final = (
     "This limit depends on the wall thickness, which was not given: enter it with the coupon."
 )
 WIDTH_MISSING: Final = "This limit depends on the weld width, which was not measured."
 NOT_SHOWN: Final = "This photo does not give it."
+OF_A_FIT_UP: Final = (QuantityName.ROOT_OPENING, QuantityName.LINEAR_MISALIGNMENT)
 ONE_PLACE: Final = "Read at one place along the weld only."
 PRINTED: Final = "The source prints {printed}."
 TAKEN_AS_CAP: Final = "The pass was not given and is taken as the cap."
@@ -101,7 +103,11 @@ def look_for(limit_set: LimitSet, coupon: Coupon) -> str:
 def limits_for(limit_set: LimitSet, coupon: Coupon) -> list[Limit]:
     """Limits that hold for a coupon, by the numbers of the set's system of units."""
     chosen = (limit.in_system(limit_set.system) for limit in limit_set.limits)
-    return [limit for limit in chosen if limit.holds_for(coupon)]
+    holding = [limit for limit in chosen if limit.holds_for(coupon)]
+    if coupon.weld_pass is WeldPass.FIT_UP:
+        # Nothing is welded yet: what is asked of a weld does not hold.
+        holding = [limit for limit in holding if limit.quantity in OF_A_FIT_UP]
+    return [*asked_limits(coupon), *holding]
 
 
 def _rows(limits: Sequence[Limit], joint: Joint) -> Iterator[Limit]:

@@ -22,11 +22,13 @@ from beadcheck.result import (
     IndicationRecord,
     LayerRecord,
     NotMeasuredRecord,
+    OpeningRecord,
     ProfileRecord,
     QuantityRecord,
     Result,
     RippleRecord,
     StationRecord,
+    TackRecord,
     Whose,
     advice_of,
     advice_records,
@@ -35,7 +37,15 @@ from beadcheck.result import (
 )
 from beadcheck.units import Unit
 
-SoleRecord = TypeVar("SoleRecord", StationRecord, RippleRecord, IndicationRecord, LayerRecord)
+SoleRecord = TypeVar(
+    "SoleRecord",
+    StationRecord,
+    RippleRecord,
+    IndicationRecord,
+    LayerRecord,
+    OpeningRecord,
+    TackRecord,
+)
 SharedRecord = TypeVar(
     "SharedRecord", QuantityRecord, NotMeasuredRecord, CheckRecord, ProfileRecord
 )
@@ -92,6 +102,8 @@ def join(
         layers=tuple(each for take in takes for each in take.layers),
         indications=tuple(i for take in takes for i in take.indications),
         profiles=tuple(p for take in takes for p in take.profiles),
+        openings=tuple(o for take in takes for o in take.openings),
+        tacks=tuple(t for take in takes for t in take.tacks),
         quantities=(
             *_once(q for take in takes for q in take.quantities),
             *_of_coupon(takes),
@@ -238,6 +250,8 @@ def _shifted(result: Result, first: int) -> Result:
         layers=tuple(sole(each) for each in result.layers),
         indications=tuple(sole(i) for i in result.indications),
         profiles=tuple(shared(p) for p in result.profiles),
+        openings=tuple(sole(o) for o in result.openings),
+        tacks=tuple(sole(t) for t in result.tacks),
         quantities=tuple(shared(q) for q in result.quantities),
         not_measured=tuple(shared(n) for n in result.not_measured),
         checks=tuple(shared(c) for c in result.checks),

@@ -22,6 +22,7 @@ from beadcheck.quantity import NotMeasured, Quantity
 from beadcheck.result import (
     IndicationRecord,
     LayerRecord,
+    OpeningRecord,
     PassDepthRecord,
     PhotoRecord,
     ProblemRecord,
@@ -29,6 +30,7 @@ from beadcheck.result import (
     Result,
     RippleRecord,
     StationRecord,
+    TackRecord,
     Whose,
     coupon_record,
     not_measured_records,
@@ -59,6 +61,8 @@ class Outcome:
     layers: tuple[LayerRecord, ...] = ()
     indications: tuple[IndicationRecord, ...] = ()
     profiles: tuple[ProfileRecord, ...] = ()
+    openings: tuple[OpeningRecord, ...] = ()
+    tacks: tuple[TackRecord, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -95,6 +99,8 @@ def result_of(outcome: Outcome, request: Request, limit_set: LimitSet) -> Result
         layers=outcome.layers,
         indications=outcome.indications,
         profiles=outcome.profiles,
+        openings=outcome.openings,
+        tacks=outcome.tacks,
         quantities=tuple(
             record
             for reading in readings

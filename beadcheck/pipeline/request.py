@@ -7,8 +7,9 @@ from pathlib import Path
 from beadcheck.advice import CurrentRange
 from beadcheck.arc import ArcSettings
 from beadcheck.camera import CameraBook
-from beadcheck.coupon import Coupon, Shape
+from beadcheck.coupon import Coupon, Shape, WeldPass
 from beadcheck.errors.bore import OnlyFromAboveInBoreError
+from beadcheck.errors.groove import FitUpNeedsTargetError
 from beadcheck.errors.profile_side_on import SideOnOfPlateError
 from beadcheck.errors.take import (
     HeightsNeedTargetError,
@@ -121,6 +122,8 @@ class Request:
     def __post_init__(self) -> None:
         if not self.without_target:
             _ = self.coupon.strip_diameter_mm  # a bore that is not known is told before anything
+        if self.without_target and self.coupon.weld_pass is WeldPass.FIT_UP:
+            raise FitUpNeedsTargetError
         for kind in dict.fromkeys(take.kind for take in self.takes):
             if kind is not PhotoKind.FACE and self.without_target:
                 raise HeightsNeedTargetError(kind.value)

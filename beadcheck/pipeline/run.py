@@ -8,8 +8,8 @@ from typing import Final
 from beadcheck.limits import LimitSet
 from beadcheck.photo import PhotoKind, read_photo
 from beadcheck.photo_advice import PhotoAdvice, photo_advice, photo_advice_without_target
+from beadcheck.pipeline.above_take import above_take
 from beadcheck.pipeline.depth_seen import with_depth_seen
-from beadcheck.pipeline.face_take import face_take
 from beadcheck.pipeline.join import join
 from beadcheck.pipeline.outcome import Outcome, limit_set_of, result_of
 from beadcheck.pipeline.pair_take import pair_take
@@ -21,7 +21,7 @@ from beadcheck.side_by_side import in_turn
 from beadcheck.target.design import TargetDesign
 
 MEASURES: Final = {
-    PhotoKind.FACE: face_take,
+    PhotoKind.FACE: above_take,
     PhotoKind.SIDE_ON: section_take,
     PhotoKind.LIGHT_LINE: section_take,
     PhotoKind.PAIR: pair_take,

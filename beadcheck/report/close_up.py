@@ -16,6 +16,7 @@ from beadcheck.report.weld_marks import (
     HALF_HOUR_DEG,
     draw_arrow,
     draw_crests,
+    draw_tacks,
     draw_toes,
     draw_valleys,
 )
@@ -90,6 +91,7 @@ def close_up(
     draw_toes(drawing, level, line)
     draw_valleys(drawing, level, 0.75 * line)
     draw_crests(drawing, level, 0.75 * line)
+    draw_tacks(drawing, level, width_px=line, size_px=size)
     draw_look_here(
         drawing,
         [mark.moved(view.matrix).moved(down) for mark in marks],

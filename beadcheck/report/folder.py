@@ -17,6 +17,7 @@ from beadcheck.errors.output import FolderNotWritableError, ForeignFileError, No
 from beadcheck.profiles.pair import HeightMap
 from beadcheck.report import beads_csv as beads_table
 from beadcheck.report import findings_csv as findings_table
+from beadcheck.report import fit_up_csv as fit_up_table
 from beadcheck.report import indications_csv as indications_table
 from beadcheck.report import profiles_csv as profiles_table
 from beadcheck.report import sectors_csv as sectors_table
@@ -33,6 +34,7 @@ INDICATIONS_FILE: Final = "indications.csv"
 PROFILES_FILE: Final = "profiles.csv"
 SECTORS_FILE: Final = "sectors.csv"
 BEADS_FILE: Final = "beads.csv"
+FIT_UP_FILE: Final = "fit-up.csv"
 TABLES: Final = {
     STATIONS_FILE: (stations_table.HEADER, stations_table.stations_csv),
     FINDINGS_FILE: (findings_table.HEADER, findings_table.findings_csv),
@@ -40,6 +42,7 @@ TABLES: Final = {
     PROFILES_FILE: (profiles_table.HEADER, profiles_table.profiles_csv),
     SECTORS_FILE: (sectors_table.HEADER, sectors_table.sectors_csv),
     BEADS_FILE: (beads_table.HEADER, beads_table.beads_csv),
+    FIT_UP_FILE: (fit_up_table.HEADER, fit_up_table.fit_up_csv),
 }
 """Header and maker of each table."""
 PICTURE_ENDING: Final = ".measured.jpg"

@@ -19,6 +19,10 @@ STATE_WORDS: Final = {
     ToeState.UNSURE: "toe, unsure (left out)",
     ToeState.LEFT_OUT: "left out: end, or seen too flat",
 }
+JOINT_WORDS: Final = {
+    ToeState.SURE: "edge of the root opening",
+    ToeState.UNSURE: "edge unsure (left out)",
+}
 LEFT_OUT_UNSCALED: Final = "left out: end"
 """Nothing tells how flat a weld is seen without a target."""
 """Left out of the figures, that is."""
@@ -58,7 +62,7 @@ def set_out(entries: Sequence[tuple[Sample, str]], size: int, *, width_px: int) 
 
 def _entries(weld: WeldLines, size: int, line_px: float) -> list[tuple[Sample, str]]:
     states = {stretch.state for stretch in weld.stretches()}
-    words_of = STATE_WORDS
+    words_of = JOINT_WORDS if weld.of_joint else STATE_WORDS
     if weld.unit == Unit.PX:
         words_of = {**STATE_WORDS, ToeState.LEFT_OUT: LEFT_OUT_UNSCALED}
     entries: list[tuple[Sample, str]] = [
@@ -70,6 +74,8 @@ def _entries(weld: WeldLines, size: int, line_px: float) -> list[tuple[Sample, s
         entries.append((partial(_hand, size, line_px), "toe placed by a person"))
     if weld.valleys_px:
         entries.append((partial(valley_sample, size, line_px), "valley between beads"))
+    if weld.tacks:
+        entries.append((partial(_tack, size, line_px), "ends of a tack"))
     if len(weld.crests_px) > 0:
         entries.append((partial(crest_sample, size, line_px), "ripple crest"))
     return entries
@@ -94,6 +100,13 @@ def valley_sample(size: int, line_px: float, drawing: Drawing, left: float, midd
     """Draw a piece of a valley between beads side by side."""
     ends = np.array([[left, middle], [left + SAMPLE * size, middle]])
     draw_valley_sample(drawing, ends, 0.75 * line_px)
+
+
+def _tack(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:
+    for place in (0.9, 2.1):
+        x = left + place * size
+        ends = np.array([[x, middle - 0.55 * size], [x, middle + 0.55 * size]])
+        drawing.line(ends, YELLOW, 1.4 * line_px, halo=HALO)
 
 
 def crest_sample(size: int, line_px: float, drawing: Drawing, left: float, middle: float) -> None:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.report.drawing import Points
-from beadcheck.result import QuantityRecord, Result, StationRecord
+from beadcheck.result import OpeningRecord, QuantityRecord, Result, StationRecord, TackRecord
 
 GAP_STEPS: Final = 2.5
 """Stations farther apart than this many of their usual steps are not joined by a line."""
@@ -64,6 +64,9 @@ class WeldLines:
         (K, 2) each, the stretches of the valleys between beads side by side that are seen.
     extremes
         Narrowest and widest station that statistics use, in the order along the weld.
+    tacks, of_joint
+        Tacks of a joint that is not welded yet, and whether it is one: toes are the edges of its
+        root opening then.
     """
 
     stations: tuple[StationRecord, ...]
@@ -75,6 +78,8 @@ class WeldLines:
     crests_px: Points
     valleys_px: tuple[Points, ...] = ()
     extremes: tuple[Extreme, ...]
+    tacks: tuple[TackRecord, ...] = ()
+    of_joint: bool = False
 
     @property
     def middle_px(self) -> Points:
@@ -171,10 +176,9 @@ def _runs(members: Sequence[bool]) -> Iterator[list[int]]:
 
 def weld_lines(result: Result, photo_index: int) -> WeldLines | None:
     """Weld of one photo in its own pixels, or None where fewer than two stations are known."""
-    stations = sorted(
-        (station for station in result.stations if station.photo == photo_index),
-        key=_place,
-    )
+    openings = [each for each in result.openings if each.photo == photo_index]
+    found = [station for station in result.stations if station.photo == photo_index]
+    stations = sorted(map(_as_station, openings) if openings else found, key=_place)
     if len(stations) < 2:
         return None
     crests = [ripple.px for ripple in result.ripples if ripple.photo == photo_index]
@@ -187,6 +191,8 @@ def weld_lines(result: Result, photo_index: int) -> WeldLines | None:
         clock_deg=_clock(stations),
         crests_px=np.array(crests, dtype=np.float64).reshape(-1, 2),
         valleys_px=tuple(_valleys(result, photo_index)),
+        tacks=tuple(each for each in result.tacks if each.photo == photo_index),
+        of_joint=bool(openings),
         extremes=_extremes(
             stations, [each for each in result.quantities if each.photo == photo_index]
         ),
@@ -201,6 +207,21 @@ def _valleys(result: Result, photo_index: int) -> Iterator[Points]:
             for valley in range(px.shape[1]):
                 for run in _runs([each.seen[valley] for each in layer.stations]):
                     yield px[run, valley]
+
+
+def _as_station(each: OpeningRecord) -> StationRecord:
+    """An open joint's station is drawn as a weld's, its edges in place of the toes."""
+    return StationRecord(
+        photo=each.photo,
+        s_mm=each.s_mm,
+        clock_deg=each.clock_deg,
+        left_toe_px=each.left_px,
+        right_toe_px=each.right_px,
+        weld_width_mm=each.opening_mm,
+        weld_width_U_mm=each.opening_U_mm,
+        sure=each.sure,
+        steady=True,
+    )
 
 
 def _place(station: StationRecord) -> float:
@@ -240,7 +261,7 @@ def _extremes(
     expanded = {
         each.statistic: each.expanded_uncertainty
         for each in quantities
-        if each.name == "weld_width" and each.unit == unit
+        if each.name in {"weld_width", "root_opening"} and each.unit == unit
     }
     if not widths or not expanded:
         return ()  # a photo that was refused has no narrowest place, only stations

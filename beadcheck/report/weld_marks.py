@@ -11,6 +11,7 @@ from beadcheck.report.drawing import (
     ORANGE,
     PAPER,
     SKY,
+    YELLOW,
     Colour,
     Drawing,
     Points,
@@ -86,6 +87,20 @@ def draw_crests(drawing: Drawing, weld: WeldLines, width_px: float) -> None:
         nearest = int(np.argmin(np.hypot(*(weld.middle_px - crest).T)))
         ends = np.stack([crest - half * across[nearest], crest + half * across[nearest]])
         drawing.line(ends, PAPER, width_px, halo=HALO)
+
+
+def draw_tacks(drawing: Drawing, weld: WeldLines, *, width_px: float, size_px: int) -> None:
+    """Draw a bar across the joint at both ends of each tack, and its length between them."""
+    for tack in weld.tacks:
+        left, right = weld.at(np.array([*tack.s_range_mm, sum(tack.s_range_mm) / 2.0]))
+        over = 0.6 * (right - left)
+        for k in (0, 1):
+            ends = np.stack([left[k] - over[k], right[k] + over[k]])
+            drawing.line(ends, YELLOW, 1.4 * width_px, halo=HALO)
+        at = right[2] + 1.2 * size_px * _unit(right[2:] - left[2:])[0]
+        place = (float(at[0]), float(at[1]))
+        words = f"tack {tack.length_mm:.0f} mm"
+        drawing.text(place, words, size_px, colour=PAPER, halo=HALO, anchor="mm", bold=True)
 
 
 def draw_station_numbers(

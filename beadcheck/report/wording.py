@@ -42,6 +42,8 @@ QUANTITY_WORDS: Final = {
     "underfill_length": "underfill length",
     "depth_below_surface": "depth below surface",
     "toe_angle": "toe angle",
+    "root_opening": "root opening",
+    "root_face": "root face",
     "linear_misalignment": "linear misalignment",
     "section_area": "section area above the surface",
     "bead_width": "bead width",
@@ -55,6 +57,8 @@ QUANTITY_WORDS: Final = {
 STATISTIC_WORDS: Final = {
     ("weld_width", "min"): "narrowest",
     ("weld_width", "max"): "widest",
+    ("root_opening", "min"): "narrowest",
+    ("root_opening", "max"): "widest",
     ("ripple_spacing", "max"): "longest gap",
     ("centreline_deviation", "max"): "",
     ("toe_waviness", "sd"): "",

@@ -11,6 +11,7 @@ from beadcheck.result.convert import (
     quantity_records,
 )
 from beadcheck.result.coupon import CouponRecord
+from beadcheck.result.fit_up import OpeningRecord, TackRecord
 from beadcheck.result.frame import TargetFrameRecord, TargetPartRecord
 from beadcheck.result.indication import IndicationRecord
 from beadcheck.result.layer import (
@@ -75,6 +76,7 @@ __all__ = [
     "LayerStationRecord",
     "LeftOutRecord",
     "NotMeasuredRecord",
+    "OpeningRecord",
     "PassDepthRecord",
     "PhotoRecord",
     "PlacedPhotoRecord",
@@ -91,6 +93,7 @@ __all__ = [
     "StartStopRecord",
     "StatedRecord",
     "StationRecord",
+    "TackRecord",
     "TargetFrameRecord",
     "TargetPartRecord",
     "WholeCrestRecord",

@@ -10,6 +10,7 @@ from pydantic import with_config
 
 from beadcheck.limits import NOT_JUDGED, Finding
 from beadcheck.result.coupon import CouponRecord
+from beadcheck.result.fit_up import OpeningRecord, TackRecord
 from beadcheck.result.form import RECORD, PixelPoint, PlacePoint
 from beadcheck.result.indication import IndicationRecord
 from beadcheck.result.layer import LayerRecord
@@ -254,6 +255,10 @@ class Result:
     """Places to look at; they take no part in checks, and only an inspector says what they are."""
     profiles: tuple[ProfileRecord, ...] = ()
     """Height profiles across the weld; a face photo gives none."""
+    openings: tuple[OpeningRecord, ...] = ()
+    """Root opening of a fit-up, station by station; empty for a pass."""
+    tacks: tuple[TackRecord, ...] = ()
+    """Tacks of a fit-up, in order along each photo's joint; empty for a pass."""
     quantities: tuple[QuantityRecord, ...] = ()
     """What was measured, each with its uncertainty."""
     not_measured: tuple[NotMeasuredRecord, ...] = ()

@@ -84,9 +84,23 @@ def _likeliest(
     likelihood = np.zeros(zone.shape, dtype=np.float32)
     likelihood[part] = weld_likelihood(overview.bgr[part])
     likelihood[~zone] = 0.0
+    found = located_in(photo, surface, overview, zone, likelihood)
+    if found is None:
+        raise NoWeldFoundError
+    return found
+
+
+def located_in(
+    photo: Photo,
+    surface: Surface,
+    overview: BeadMap,
+    zone: NDArray[np.bool_],
+    likelihood: NDArray[np.float32],
+) -> LocatedWeld | None:
+    """Longest, likeliest slender patch of a likelihood on an overview; None where there is none."""
     patch = best_patch(likelihood, zone, overview)
     if patch is None:
-        raise NoWeldFoundError
+        return None
     points, weights = patch.points, patch.weights
     axis = _axis_through(points, weights, surface)
     along = axis.to_weld(points)[:, 0]

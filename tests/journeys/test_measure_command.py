@@ -66,7 +66,7 @@ def test_one_photo_gives_numbers_near_the_truth_and_whole_files(run, plain, fold
 
     names = {path.name for path in out.iterdir()}
     tables = {"stations.csv", "findings.csv", "indications.csv", "profiles.csv", "sectors.csv"}
-    tables |= {"beads.csv"}
+    tables |= {"beads.csv", "fit-up.csv"}
     assert names == {"result.json", *tables, f"{PLATE}.measured.jpg"}
     table = (out / "stations.csv").read_text("utf-8-sig")
     assert len(list(csv.DictReader(io.StringIO(table)))) == len(result.stations)
@@ -106,6 +106,7 @@ def test_an_unusable_photo_leaves_1_and_the_others_are_measured(run, tmp_path, p
         "profiles.csv",
         "sectors.csv",
         "beads.csv",
+        "fit-up.csv",
     }
 
 

@@ -83,6 +83,8 @@ class Fields:
     layer: gr.Number
     bead: gr.Number
     pass_depth: gr.Number
+    least_root_gap: gr.Number
+    most_root_gap: gr.Number
     position: gr.Dropdown
     progression: gr.Radio
     strip_side: gr.Radio
@@ -177,6 +179,9 @@ def coupon_fields(
         bead = count_field("bead", "Bead of that layer")
     pass_depth = length_field("pass_depth", shown=False)
     with gr.Row():
+        least_root_gap = length_field("least_root_gap", shown=False)
+        most_root_gap = length_field("most_root_gap", shown=False)
+    with gr.Row():
         position = list_field("position", "Position", [NOT_SAID, *choices_of(POSITION_WORDS)])
         families = [("Usual for this coupon", UNSAID), *limit_choices.families]
         limits_of = list_field("limits_of", "Limits", families)
@@ -217,6 +222,8 @@ def coupon_fields(
         layer=layer,
         bead=bead,
         pass_depth=pass_depth,
+        least_root_gap=least_root_gap,
+        most_root_gap=most_root_gap,
         position=position,
         progression=progression,
         strip_side=strip_side,

@@ -164,6 +164,10 @@ def _joint(joint: JointPart, unit: LengthUnit) -> Changes:
     if joint.is_pipe:
         changes |= _pipe(joint, unit)
     changes |= {} if joint.bore_mm is None else {"bore": _shown(joint.bore_mm, unit)}
+    if joint.groove is not None and joint.groove.root_gap_range_mm is not None:
+        least_mm, most_mm = joint.groove.root_gap_range_mm
+        changes["least_root_gap"] = _shown(least_mm, unit)
+        changes["most_root_gap"] = _shown(most_mm, unit)
     if joint.wall_mm is not None:
         changes["wall_thickness"] = _shown(joint.wall_mm, unit)
     return changes

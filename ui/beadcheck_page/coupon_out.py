@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from beadcheck.coupon import Shape, TimesAre
+from beadcheck.coupon import Groove, Shape, TimesAre
 from beadcheck.coupon_file import (
     CouponFile,
     JointPart,
@@ -59,7 +59,7 @@ def coupon_of_order(
     return CouponFile(
         name=name,
         person=person,
-        joint=replace(_joint(entries, settings), groove=more.understood_groove()),
+        joint=replace(_joint(entries, settings), groove=_groove(more, settings)),
         limits=settings.limits,
         guard=settings.judging.rule,
         units=LengthSystem(settings.unit.value),
@@ -68,6 +68,14 @@ def coupon_of_order(
         sectors=settings.sectors,
         passes=(part,),
     )
+
+
+def _groove(more: JointEntries, settings: Settings) -> Groove | None:
+    """Groove as entered, with what the form says of the root opening that is allowed."""
+    groove = more.understood_groove()
+    if groove is None:
+        return None
+    return replace(groove, root_gap_range_mm=settings.coupon.root_gap_range_mm)
 
 
 def _joint(entries: Entries, settings: Settings) -> JointPart:

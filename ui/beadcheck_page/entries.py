@@ -50,6 +50,8 @@ class Entries:
     layer: object = None
     bead: object = None
     pass_depth: object = None
+    least_root_gap: object = None
+    most_root_gap: object = None
     position: object = UNSAID
     progression: object = UNSAID
     strip_side: object = UNSAID

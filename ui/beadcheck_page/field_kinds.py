@@ -14,6 +14,8 @@ LENGTH_LABELS: Final = {
     "wall_thickness": "Wall thickness",
     "bore": "Bore, if you measured it",
     "pass_depth": "Depth of the pass, surface to its edge",
+    "least_root_gap": "Root opening, at least",
+    "most_root_gap": "Root opening, at most",
     "check_bar": "Check bar on your print, by steel rule",
     "run_length": "Length of the run",
 }

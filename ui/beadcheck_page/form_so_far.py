@@ -77,6 +77,15 @@ def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Upd
         fields.pass_depth: gr.Number(
             value=finite(entries.pass_depth), visible=shown(lies_in_groove(entries.weld_pass))
         ),
+        **{
+            field: gr.Number(
+                value=finite(entered), visible=shown(entries.weld_pass == WeldPass.FIT_UP.value)
+            )
+            for field, entered in (
+                (fields.least_root_gap, entries.least_root_gap),
+                (fields.most_root_gap, entries.most_root_gap),
+            )
+        },
         fields.check_bar: gr.Number(
             value=finite(entries.check_bar), visible=shown(not entries.no_target)
         ),

@@ -23,6 +23,7 @@ from beadcheck.coupon import (
     WeldPass,
 )
 from beadcheck.coupon.pass_depth import STATED_U_MM
+from beadcheck.coupon.shape import WIDEST_GAP_MM
 from beadcheck.limits import DecisionRule, Judging, LengthSystem
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.arc_entries import entered_arc, entered_range, entered_times
@@ -148,6 +149,7 @@ def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
             bead=bead,
             strip_side=strip_side,
             depth=_depth(entries, unit) if weld_pass in IN_THE_GROOVE else None,
+            root_gap_range_mm=_root_gap(entries, unit) if weld_pass is WeldPass.FIT_UP else None,
             pulse=times if isinstance(times, PulseTimes) else None,
             panel_times=times if isinstance(times, PanelTimes) else None,
         )
@@ -167,6 +169,14 @@ def _bore_mm(entries: Entries, unit: LengthUnit) -> float | None:
     if entries.weld_pass != WeldPass.ROOT_SIDE.value:
         return None
     return length_mm(entries.bore, "The bore", unit)
+
+
+def _root_gap(entries: Entries, unit: LengthUnit) -> tuple[float, float] | None:
+    least_mm = length_mm(entries.least_root_gap, "The least root opening", unit)
+    most_mm = length_mm(entries.most_root_gap, "The largest root opening", unit)
+    if least_mm is None and most_mm is None:
+        return None
+    return least_mm or 0.0, WIDEST_GAP_MM if most_mm is None else most_mm
 
 
 def _pipe(entries: Entries, unit: LengthUnit) -> tuple[float, float | None]:

@@ -21,6 +21,7 @@ from beadcheck.profiles.pair import HeightMap
 from beadcheck.report.folder import (
     ALONG_FILE,
     BEADS_FILE,
+    FIT_UP_FILE,
     ROUND_FILE,
     SECTORS_FILE,
     UNROLLED_FILE,
@@ -54,6 +55,7 @@ FILE_WORDS: Final = {
     "profiles.csv": "Every point of every section, for a spreadsheet",
     BEADS_FILE: "The width of each bead along the weld, for a spreadsheet",
     SECTORS_FILE: "Every value by clock position or stretch, for a spreadsheet",
+    FIT_UP_FILE: "Root opening and tacks of a fit-up, for a spreadsheet",
     UNROLLED_FILE: "The whole weld laid flat",
     ROUND_FILE: "Every quantity round the clock",
     ALONG_FILE: "Every quantity along the weld",

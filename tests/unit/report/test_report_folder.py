@@ -39,6 +39,7 @@ def test_it_holds_the_result_the_stations_and_a_picture_of_each_photo(tmp_path, 
         "profiles.csv",
         "sectors.csv",
         "beads.csv",
+        "fit-up.csv",
     }
     text = (tmp_path / "new" / "out" / "result.json").read_text("utf-8")
     assert result_from_json(text) == result
