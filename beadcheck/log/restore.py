@@ -1,6 +1,7 @@
 """A back-up brought back into an empty log, on either database."""
 
 import json
+import struct
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import Connection, Table, func, insert, select
-from sqlalchemy.exc import CompileError, DataError, IntegrityError
+from sqlalchemy.exc import DataError, IntegrityError
 
 from beadcheck.errors.log_backup import (
     BackupDamagedError,
@@ -29,7 +30,20 @@ from beadcheck.log.photos import COPY_ENDING, copied_back, take_back
 from beadcheck.log.tables import METADATA, measurement, person, photo
 
 _ROWS_AT_ONCE: Final = 1000
-_BROKEN: Final = (KeyError, ValueError, OSError, EOFError, zipfile.BadZipFile, zlib.error)
+_LONGEST_ROW: Final = 64_000_000
+_LONGEST_CONTENTS: Final = 1_000_000
+"""Bytes; what is packed small may be large."""
+_PACKED: Final = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+_BROKEN: Final = (
+    KeyError,
+    ValueError,
+    OSError,
+    EOFError,
+    RuntimeError,  # lists in lists without end; a password
+    zipfile.BadZipFile,
+    zlib.error,
+    struct.error,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +69,7 @@ def restore(log: Log, file: Path) -> Restored:
             for table in METADATA.sorted_tables
         }
         for name, count in counts.items():
-            if contents.get("rows", {}).get(name) != count:
+            if contents["rows"].get(name) != count:
                 raise BackupDamagedError(file.name, f"{ROWS_FOLDER}{name}.jsonl")
         return Restored(
             measurements=counts["measurement"], photos=_bring_photos(archive, connection, log, file)
@@ -67,16 +81,21 @@ def _opened(file: Path) -> Iterator[tuple[zipfile.ZipFile, dict[str, Any]]]:
     """Archive, and what it says of itself."""
     try:
         archive = zipfile.ZipFile(file)
-    except (OSError, zipfile.BadZipFile) as error:
+        if any(part.compress_type not in _PACKED for part in archive.infolist()):
+            raise zipfile.BadZipFile
+    except _BROKEN as error:
         why = getattr(error, "strerror", None) or "it is no archive, or not whole"
         raise NotABackupError(str(file), why.lower()) from error
     with archive:
         try:
-            contents = json.loads(archive.read(CONTENTS))
+            with archive.open(CONTENTS) as file_of_contents:
+                contents = json.loads(file_of_contents.read(_LONGEST_CONTENTS))
         except _BROKEN as error:
             raise NotABackupError(str(file), f"{CONTENTS} is not in it") from error
         if not isinstance(contents, dict) or contents.get("format") != FORMAT:
             raise NotABackupError(str(file), f"its format is not {FORMAT}")
+        if not isinstance(contents.get("rows"), dict):
+            raise NotABackupError(str(file), f"{CONTENTS} does not count its rows")
         _require_layout_of_today(contents.get("layout"), file)
         yield archive, contents
 
@@ -99,14 +118,14 @@ def _require_empty(connection: Connection, log: Log) -> None:
 
 def _bring_rows(archive: zipfile.ZipFile, connection: Connection, table: Table, file: Path) -> int:
     name = f"{ROWS_FOLDER}{table.name}.jsonl"
-    moments = [column.name for column in table.columns if isinstance(column.type, Moment)]
     count = 0
     try:
         with archive.open(name) as lines:
-            while rows := [_row(line, moments) for line in islice(lines, _ROWS_AT_ONCE)]:
+            each = iter(lambda: lines.readline(_LONGEST_ROW), b"")
+            while rows := [_row(line, table) for line in islice(each, _ROWS_AT_ONCE)]:
                 connection.execute(insert(table), rows)
                 count += len(rows)
-    except (*_BROKEN, IntegrityError, DataError, CompileError) as error:
+    except (*_BROKEN, OverflowError, IntegrityError, DataError) as error:
         raise BackupDamagedError(file.name, name) from error
     if count and "id" in table.columns and connection.dialect.name == "postgresql":
         # SQLite counts on from the greatest number by itself.
@@ -117,11 +136,21 @@ def _bring_rows(archive: zipfile.ZipFile, connection: Connection, table: Table, 
     return count
 
 
-def _row(line: bytes, moments: list[str]) -> dict[str, Any]:
+def _row(line: bytes, table: Table) -> dict[str, Any]:
+    """Row of a line that holds every column, and no other.
+
+    Raises
+    ------
+    ValueError, RuntimeError
+        The line is not such a row.
+    """
     row: dict[str, Any] = json.loads(line)
-    for name in moments:
-        if row[name] is not None:
-            row[name] = datetime.fromisoformat(row[name])
+    if not isinstance(row, dict) or set(row) != set(table.columns.keys()):
+        msg = "other columns"
+        raise ValueError(msg)
+    for column in table.columns:
+        if isinstance(column.type, Moment) and row[column.name] is not None:
+            row[column.name] = datetime.fromisoformat(str(row[column.name]))
     return row
 
 

@@ -87,10 +87,11 @@ def fuzzed(
             if ended == "its time":
                 break
             outcome.finds.append(ended)
+            how = ended.partition(" ")[0].rstrip(",")
             current = Path(folder) / "current"
             if current.exists():
-                shutil.copy(current, kept / f"{name}-{ended.split()[0]}-{attempt}.bin")
-            shutil.copy(Path(folder) / "said", kept / f"{name}-{ended.split()[0]}-{attempt}.txt")
+                shutil.copy(current, kept / f"{name}-{how}-{attempt}.bin")
+            shutil.copy(Path(folder) / "said", kept / f"{name}-{how}-{attempt}.txt")
     if outcome.growth_mb > GROWTH_MB:
         outcome.finds.append(f"growth of {outcome.growth_mb:.0f} MB")
     return outcome

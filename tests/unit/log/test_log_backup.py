@@ -18,6 +18,8 @@ from beadcheck.errors.log_backup import (
 from beadcheck.log import (
     Corrected,
     Correction,
+    NewPerson,
+    add_people,
     back_up,
     measurement_of,
     open_log,
@@ -40,6 +42,14 @@ def every_row(log) -> dict[str, list[tuple[object, ...]]]:
             ]
             for table in METADATA.sorted_tables
         }
+
+
+@pytest.fixture
+def sqlite_log(sqlite_address):
+    """A log in a file, with one person."""
+    with open_log(sqlite_address) as log:
+        add_people(log, [NewPerson(name="Tern")], at=NOON)
+        yield log
 
 
 @pytest.fixture
@@ -162,3 +172,44 @@ def test_a_back_up_of_another_layout_is_told(filled, addresses, tmp_path, layout
         with pytest.raises(refusal, match=words):
             restore(log, tmp_path / "new.zip")
         assert people(log) == ()
+
+
+def test_rows_that_no_back_up_holds_are_told_and_nothing_comes_back(
+    sqlite_log, addresses, tmp_path
+):
+    """Found by fuzzing: each of them stopped `restore` with an error of Python's own."""
+    file, broken = tmp_path / "b.zip", tmp_path / "broken.zip"
+    back_up(sqlite_log, file, at=NOON)
+    with zipfile.ZipFile(file) as archive:
+        contents = json.loads(archive.read("backup.json"))
+        person = json.loads(archive.read("rows/person.jsonl").splitlines()[0])
+    rows = [
+        *(b"5", b"[]", b"null", b'"x"', b"[" * 100_000, b"{}"),
+        *(
+            json.dumps({**person, **changed}).encode()
+            for changed in ({"id": 2**70}, {"added_at": 5}, {"added_at": []}, {"more": 1})
+        ),
+    ]
+    counts = [json.dumps({**contents, "rows": each}).encode() for each in ([], 5, None, "x")]
+    with open_log(addresses("sqlite")) as log:
+        for name, each, refusal in (
+            *(("rows/person.jsonl", row + b"\n", BackupDamagedError) for row in rows),
+            *(("backup.json", count, NotABackupError) for count in counts),
+            ("backup.json", b"[" * 100_000, NotABackupError),
+            ("backup.json", b" " * 2_000_000 + json.dumps(contents).encode(), NotABackupError),
+        ):
+            broken.unlink(missing_ok=True)
+            altered(file, broken, {name: each})
+            with pytest.raises(refusal):
+                restore(log, broken)
+            assert people(log) == ()
+
+
+def test_an_archive_packed_in_another_way_is_no_back_up(sqlite_log, addresses, tmp_path):
+    file, other = tmp_path / "b.zip", tmp_path / "other.zip"
+    back_up(sqlite_log, file, at=NOON)
+    with zipfile.ZipFile(file) as old, zipfile.ZipFile(other, "w", zipfile.ZIP_LZMA) as new:
+        for name in old.namelist():
+            new.writestr(name, old.read(name))
+    with open_log(addresses("sqlite")) as log, pytest.raises(NotABackupError):
+        restore(log, other)
