@@ -99,7 +99,7 @@ def find_a_target(data: bytes, _: Path) -> None:
     """Find target and surface in a picture that is changed as the bytes say."""
     coupon, pixels = _scene(data)
     photo = Photo(file="fuzzed.png", pixels_bgr=pixels, lens=Lens())
-    designs = default_targets(coupon.shape, coupon.outside_diameter_mm)
+    designs = default_targets(coupon)
     found = find_target(photo, designs)
     solve_surface(found, photo, coupon, print_scale(found.design, None), cameras=CameraBook())
 
