@@ -137,15 +137,16 @@ def _coarse(strip: Strip) -> tuple[CrestShape, float]:
     The part of the power that rows add up coherently is free of grain and noise, which differ from
     row to row.
     """
-    row = 0.5 * (strip.row[::2] + strip.row[1::2])
+    # Shapes are compared only: single precision is enough, and twice as fast.
+    row = (0.5 * (strip.row[::2] + strip.row[1::2])).astype(np.float32)
     per_mm, spectra = _spectra(strip, 0.5 * (strip.contrast[::2] + strip.contrast[1::2]))
-    half, band = strip.half_width_mm, BAND_ROWS // 2
-    turn = 2j * np.pi * per_mm * half
-    bows = np.exp(BOWS[:, None, None] * (row**2)[:, None] * turn)
+    half, band, spectra = strip.half_width_mm, BAND_ROWS // 2, spectra.astype(np.complex64)
+    turn = (2j * np.pi * per_mm * half).astype(np.complex64)
+    bows = np.exp(BOWS.astype(np.float32)[:, None, None] * (row**2)[:, None] * turn)
     best, chosen, kept = -np.inf, CrestShape(), np.zeros(per_mm.size)
     alone = (np.abs(spectra) ** 2).sum(axis=0) * band
     for skew in SKEWS:
-        turned = bows * (spectra * np.exp(skew * row[:, None] * turn))
+        turned = bows * (spectra * np.exp(np.float32(skew) * row[:, None] * turn))
         sums = np.cumsum(turned, axis=1)
         bands = sums[:, band:] - sums[:, :-band]
         together = (np.abs(bands) ** 2).sum(axis=1)

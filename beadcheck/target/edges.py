@@ -13,6 +13,8 @@ from beadcheck.target.edge_step import SAMPLES_PER_PROFILE, EdgeProfiles, StepFi
 Floats = NDArray[np.float64]
 
 MOST_PROFILES: Final = 48
+ROUGH_PROFILES: Final = 16
+"""The first pass only has to come near: it places a side to far less than the second reaches."""
 FEWEST_PROFILES: Final = 8
 PROFILE_PITCH_PX: Final = 2.0
 """Profiles nearer than this see the same pixels and tell nothing new."""
@@ -69,19 +71,21 @@ def refined_sides(photo: Photo, corners_px: Floats, module_px: Floats) -> Sides:
         (M,) width of one module; a profile must not reach past the border's black.
     """
     wide_px = np.clip(0.9 * module_px, 3.0, 14.0)
-    rough = _fitted_sides(photo, corners_px, wide_px, blur_px=0.2 * wide_px)
+    rough = _fitted_sides(photo, corners_px, wide_px, blur_px=0.2 * wide_px, most=ROUGH_PROFILES)
     blur_px = np.median(rough.blur_px, axis=1)
     close_px = np.minimum(np.clip(3.5 * blur_px + 2.0, 5.0, 20.0), 0.9 * module_px)
-    return _fitted_sides(photo, rough.corners_px, close_px, blur_px=blur_px)
+    return _fitted_sides(photo, rough.corners_px, close_px, blur_px=blur_px, most=MOST_PROFILES)
 
 
-def _fitted_sides(photo: Photo, corners_px: Floats, reach_px: Floats, blur_px: Floats) -> Sides:
+def _fitted_sides(
+    photo: Photo, corners_px: Floats, reach_px: Floats, *, blur_px: Floats, most: int
+) -> Sides:
     markers = corners_px.shape[0]
     start = corners_px.reshape(-1, 2)
     run = np.roll(corners_px, -1, axis=1).reshape(-1, 2) - start
     length_px = np.hypot(*run.T)
     normals = np.stack([run[:, 1], -run[:, 0]], axis=1) / length_px[:, None]
-    count = int(np.clip(np.median(length_px) / PROFILE_PITCH_PX, FEWEST_PROFILES, MOST_PROFILES))
+    count = int(np.clip(np.median(length_px) / PROFILE_PITCH_PX, FEWEST_PROFILES, most))
     share = np.linspace(SIDE_MARGIN, 1.0 - SIDE_MARGIN, count)
     feet = start[:, None] + share[:, None] * run[:, None]
     profiles = _profiles(photo, feet, normals, np.repeat(reach_px, 4))
