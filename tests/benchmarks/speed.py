@@ -1,129 +1,112 @@
-"""Speed as ratios to a baseline timed in the same run.
+"""Speed and memory as ratios to a baseline timed in the same run, in one table.
 
-One measured 12-megapixel photo (warm, in process) against ``cv2.imread`` of the same file, stage by
-stage, drawing apart; side-on, light-line and pair photos against ``cv2.imread`` of the same files;
-and ``beadcheck --help`` against ``import gradio``.
+    python tests/benchmarks/speed.py [GROUP…] [--against CHECKOUT] [--photo PHOTO] [--rounds N]
 
-Run it as ``python tests/benchmarks/speed.py [PHOTO]``; it prints machine, versions and ratios.
+Groups: stages (of one photo), photo (whole, and against plain scikit-image), heights, joint (eight
+photos of 12 megapixels), 1, 10, 100 and 1000 (photos one after the other), page, start. Without
+any, all but 100 and 1000. `--against` puts the package of another checkout beside this one: both
+take turns, each in a process of its own. Two ratios stand in each row: of the time to wait, which
+other programs on the machine spoil, and of processor time, which they spoil less. Memory is the
+peak of the whole process.
 """
 
 import argparse
+import json
+import os
 import platform
 import subprocess
 import sys
-import time
-from collections.abc import Callable
+from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
+from typing import Final, TypeAlias
 
-from beadcheck.cli.threads import leave_cores_to_opencv
+HERE: Final = Path(__file__).resolve().parent
+CHECKOUT: Final = HERE.parents[1]
+SAMPLE: Final = CHECKOUT / "samples" / "plate-gtaw-pulsed.jpg"
+BASELINE: Final = "(the baseline)"
+USUAL: Final = ("stages", "photo", "heights", "joint", "1", "10", "page", "start")
+LARGE: Final = ("100", "1000")
 
-leave_cores_to_opencv()  # as the command does, before NumPy loads
-
-import cv2
-
-from beadcheck.coupon import Coupon, Shape
-from beadcheck.photo import PhotoKind, read_photo
-from beadcheck.pipeline import Request, measure_each, takes_of
-from beadcheck.profiles.light_line.reference import KnownStep
-from beadcheck.report.picture import annotated_picture
-from beadcheck.report.wording import LengthUnit
-
-SAMPLES = Path(__file__).parents[2] / "samples"
-SAMPLE = SAMPLES / "plate-gtaw-pulsed.jpg"
-PIPE = Coupon(shape=Shape.PIPE, outside_diameter_mm=219.1)
-STEP = KnownStep(thickness_mm=5.0)
-HEIGHTS = {
-    "side-on": (PhotoKind.SIDE_ON, PIPE, None, ["pipe-smaw-side-on"]),
-    "light-line": (PhotoKind.LIGHT_LINE, Coupon(), STEP, ["plate-gmaw-light-line"]),
-    "pair": (PhotoKind.PAIR, Coupon(), STEP, ["plate-gmaw-pair-a", "plate-gmaw-pair-b"]),
-    "pair on pipe": (PhotoKind.PAIR, PIPE, None, ["pipe-smaw-pair-a", "pipe-smaw-pair-b"]),
-}
-"""Kind, coupon, known step and sample photos of each way to a height."""
-REPEATS = 7
+Took: TypeAlias = dict[str, dict[str, float | None]]
+"""By name of the work: wall_s, processor_s, peak_mb."""
 
 
-def best_of_each(*works: Callable[[], object], repeats: int = REPEATS) -> list[float]:
-    """Shortest of several timings of each, in seconds: the least disturbed one.
+def took_in(checkout: Path, group: str, photo: Path) -> Took:
+    """Time a group with a checkout's package, in a process of its own."""
+    path = os.pathsep.join(map(str, (checkout, checkout / "ui")))
+    done = subprocess.run(
+        [sys.executable, str(HERE / "speed_works.py"), group, str(photo)],
+        env=os.environ | {"PYTHONPATH": path},
+        stdout=subprocess.PIPE,
+        check=True,
+        text=True,
+    )
+    rows = json.loads(done.stdout.splitlines()[-1])
+    return {row.pop("name"): row for row in rows}
 
-    They take turns, so that a machine that slows down does so for all of them.
-    """
-    times = []
-    for _ in range(repeats):
-        for work in works:
-            start = time.perf_counter()
-            work()
-            times.append(time.perf_counter() - start)
-    return [min(times[place :: len(works)]) for place in range(len(works))]
 
-
-def photo_ratios(photo_file: Path) -> list[tuple[str, float, float]]:
-    """Name, seconds and ratio to the decode, of each stage."""
-    request = Request(takes=takes_of((photo_file,)), coupon=Coupon())
-    measured = next(iter(measure_each(request)))  # warm: imports done, network loaded
-    pixels = measured.photos[0].photo
-    if pixels is None or not measured.result.stations:
-        sys.exit(f"{photo_file.name} cannot be measured, so its speed says nothing.")
-    works = {
-        "cv2.imread (the baseline)": lambda: cv2.imread(str(photo_file)),
-        "read_photo": lambda: read_photo(photo_file),
-        "measured photo, decode included": lambda: list(measure_each(request)),
-        "drawing": lambda: annotated_picture(pixels, measured.result, unit=LengthUnit.MM),
+def best(rounds: Sequence[Took]) -> Took:
+    """The least of several rounds, number by number."""
+    return {
+        name: {
+            key: None if value is None else min(float(each[name][key] or 0.0) for each in rounds)
+            for key, value in first.items()
+        }
+        for name, first in rounds[0].items()
     }
-    times = best_of_each(*works.values())
-    return [(name, seconds, seconds / times[0]) for name, seconds in zip(works, times, strict=True)]
 
 
-def height_ratios(way: str) -> list[tuple[str, float, float]]:
-    """Name, seconds and ratio of one way to a height, decode included, to the decode alone."""
-    kind, coupon, step, names = HEIGHTS[way]
-    photos = [SAMPLES / f"{name}.jpg" for name in names]
-    request = Request(takes=takes_of(photos, kind), coupon=coupon, step=step)
-    if not next(iter(measure_each(request))).result.profiles:
-        sys.exit(f"{names[0]} gives no height, so its speed says nothing.")
-    decode, whole = best_of_each(
-        lambda: [cv2.imread(str(photo)) for photo in photos], lambda: list(measure_each(request))
-    )
-    return [("cv2.imread (the baseline)", decode, 1.0), (way, whole, whole / decode)]
+def columns(took: Took) -> dict[str, str]:
+    """Of each work: time to wait and processor time over its baseline's, and peak memory."""
+    found, base = {}, {}
+    for name, row in took.items():
+        if BASELINE in name:
+            base = row
+        told = [
+            " " * 8
+            if row[key] is None
+            else f"{float(row[key] or 0.0) / float(base[key] or 1.0):8.2f}"
+            for key in ("wall_s", "processor_s")
+        ]
+        memory = "" if row["peak_mb"] is None else f"{row['peak_mb']:.0f} MB"
+        found[name] = f"{''.join(told)}{memory:>9s}"
+    return found
 
 
-def start_ratios() -> list[tuple[str, float, float]]:
-    """Start of the command against the import of the page's library."""
-
-    def run(*arguments: str) -> Callable[[], object]:
-        return lambda: subprocess.run([sys.executable, *arguments], check=True, capture_output=True)
-
-    gradio, help_text = best_of_each(
-        run("-c", "import gradio"), run("-m", "beadcheck", "--help"), repeats=3
-    )
-    return [
-        ("import gradio (the baseline)", gradio, 1.0),
-        ("beadcheck --help", help_text, help_text / gradio),
-    ]
-
-
-def show(title: str, rows: list[tuple[str, float, float]]) -> None:
-    """Print one table."""
-    print(f"\n{title}")
-    for name, seconds, ratio in rows:
-        print(f"  {name:36s}{seconds:9.3f} s{ratio:9.2f} x")
+def show(group: str, own: Took, other: Took | None) -> None:
+    """Print one group of the table."""
+    others = {} if other is None else columns(other)
+    for name, told in columns(own).items():
+        waited = own[name]["wall_s"]
+        line = f"{group:8s}{name:50s}"
+        line += f"{'' if waited is None else f'{waited:.3f} s':>11s}{told}"
+        print(f"{line}   |{others[name]}" if name in others else line, flush=True)
 
 
 def main() -> None:
-    """Time the photo named on the command line, or the 12-megapixel sample."""
+    """Read the command line, time, and print the table."""
     parser = argparse.ArgumentParser(description=__doc__.split("\n\n")[0])
-    parser.add_argument("photo", nargs="?", type=Path, default=SAMPLE)
-    photo_file = parser.parse_args().photo
-    pixels = cv2.imread(str(photo_file))
+    parser.add_argument("groups", nargs="*", metavar="GROUP", help=", ".join(USUAL + LARGE))
+    parser.add_argument("--against", type=Path, help="another checkout, for before and after")
+    parser.add_argument("--photo", type=Path, default=SAMPLE, help="a photo of a plate")
+    parser.add_argument("--rounds", type=int, default=1, help="turns that each checkout takes")
+    asked = parser.parse_args()
+    if strange := sorted({*asked.groups} - {*USUAL, *LARGE}):
+        parser.error(f"there is no group {strange[0]}")
     print(
-        f"{platform.machine()}, {cv2.getNumThreads()} threads, Python {platform.python_version()}, "
-        f"OpenCV {cv2.__version__}, numpy {version('numpy')}"
+        f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}, "
+        f"OpenCV {version('opencv-python')}, numpy {version('numpy')}"
     )
-    print(f"{photo_file.name}: {pixels.shape[1]} x {pixels.shape[0]} px")
-    show("one photo", photo_ratios(photo_file))
-    for way in HEIGHTS:
-        show(f"{way}, decode included", height_ratios(way))
-    show("start", start_ratios())
+    head = f"{'group':8s}{'work':50s}{'to wait':>11s}{'ratio':>8s}{'proc.':>8s}{'memory':>9s}"
+    print(head if asked.against is None else f"{head}   |{'against':>8s}{'proc.':>8s}")
+    for group in asked.groups or USUAL:
+        own, other = [], []
+        for _ in range(asked.rounds):
+            own.append(took_in(CHECKOUT, group, asked.photo))
+            if asked.against is not None:
+                other.append(took_in(asked.against.resolve(), group, asked.photo))
+        show(group, best(own), best(other) if other else None)
 
 
 if __name__ == "__main__":
