@@ -9,6 +9,7 @@ from samples.making.bench_phone import make_bench_phone
 from samples.making.height_sets import HEIGHT_KINDS, draw_height_scenes
 from samples.making.metrology import make_metrology
 from samples.making.photos import sample_scenes
+from samples.making.photos_root import make_root_side
 from samples.making.recipe import Scene
 from samples.making.ring_coupons import KINDS, Flaws
 from samples.making.ring_photos import draw_ring
@@ -61,10 +62,17 @@ def main() -> None:
     phone.add_argument("--out", type=Path, default=Path("samples/bench-phone"))
     for job in (bare, phone):
         job.add_argument("--target", type=Path, default=Path("calibration/plate-card.toml"))
+    root = jobs.add_parser("root-side", help="a photo of the root through a pipe's open end")
+    root.add_argument("--out", type=Path, default=Path("samples/pipe-root-side"))
+    root.add_argument("--targets", type=Path, default=Path("calibration"))
+    root.add_argument("--samples", type=int, default=8, help="light paths per pixel")
     _add_rings(jobs)
     choice = parser.parse_args()
     if choice.job in TARGET_ALONE:
         TARGET_ALONE[choice.job](choice.target, choice.out)
+        return
+    if choice.job == "root-side":
+        make_root_side(choice.targets, choice.out, samples=choice.samples, variant=choice.renderer)
         return
     {"set": _set, "photos": _photos, "heights": _heights, "rings": _rings}[choice.job](choice)
 

@@ -58,7 +58,8 @@ def build(scene: Scene, *, mesh_mm: float = 0.08, texel_mm: float = 0.05) -> Bui
     eye = stage.camera.eye_mm
     heights = make_relief(stage, mesh_mm=mesh_mm)
     radius = shape.radius_mm
-    floor = -scene.metal.thickness_mm if radius is None else -2 * radius
+    # A pipe that is seen from inside lies on its wall.
+    floor = -2 * radius if radius is not None and radius > 0 else -scene.metal.thickness_mm
     ends_mm = (span[2], span[3])
     if radius is not None:
         z0, z1 = (float(z) for z in scene.metal.ground.height_mm(np.array(ends_mm)))

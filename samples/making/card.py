@@ -45,15 +45,23 @@ class Sheet:
     clock_zero_mm: float | None = None
     clock_sense: int = 1
     outside_diameter_mm: float | None = None
+    bore_mm: float | None = None
     joints_mm: tuple[float, ...] = ()
+
+    @property
+    def radius_mm(self) -> float | None:
+        """Radius of the pipe that it wraps; negative where it lies inside, None on plate."""
+        if self.bore_mm is not None:
+            return -self.bore_mm / 2
+        return None if self.outside_diameter_mm is None else self.outside_diameter_mm / 2
 
     @property
     def box_mm(self) -> Box:
         """Bounds of the paper; a strip's tail is tucked under, so it ends after one turn."""
         x0, y0, x1, y1 = np.array(self.paper_mm).T
         right = float(x1.max())
-        if self.outside_diameter_mm is not None:
-            right = min(right, np.pi * (self.outside_diameter_mm + self.thickness_mm))
+        if self.radius_mm is not None:
+            right = min(right, 2 * np.pi * abs(self.radius_mm + self.thickness_mm / 2))
         return float(x0.min()), float(y0.min()), right, float(y1.max())
 
     @property
@@ -115,9 +123,8 @@ class Lie:
         axis = 0 if self.bow_axis == "x" else 1
         along = 2 * off[..., axis] / (size[axis] * self.print_scale)
         z = sheet.thickness_mm + self.lift_mm + self.bow_mm * (1 - along**2)
-        if sheet.outside_diameter_mm is not None:
+        if (radius := sheet.radius_mm) is not None:
             # Wrapped paper keeps its length in the middle of its thickness.
-            radius = sheet.outside_diameter_mm / 2
             s = self.s_mm + (s - self.s_mm) * radius / (
                 radius + self.lift_mm + sheet.thickness_mm / 2
             )
@@ -152,6 +159,7 @@ def _piece(path: Path, data: dict[str, Any], piece: int) -> Sheet:
         clock_zero_mm=data.get("clock_zero_mm"),
         clock_sense=int(data.get("clock_sense", 1)),
         outside_diameter_mm=data.get("outside_diameter_mm"),
+        bore_mm=data.get("bore_mm"),
         joints_mm=tuple(float(x) for x in data.get("joints_mm", ())),
     )
 

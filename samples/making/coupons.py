@@ -144,7 +144,7 @@ def _undercut(middle_mm: float, rng: np.random.Generator) -> Undercut:
 def plate_sheets(targets: Path, form: str, rng: np.random.Generator) -> tuple[Sheet, ...]:
     """Draw a target for plate; a window card does not lie flat on parts at different heights."""
     kinds = [read_sheets(file) for file in sorted(targets.glob("*.toml"))]
-    plates = [k for k in kinds if k[0].outside_diameter_mm is None]
+    plates = [k for k in kinds if k[0].radius_mm is None]
     if form == "misaligned":
         plates = [k for k in plates if k[0].window_mm is None]
     return plates[rng.integers(len(plates))]

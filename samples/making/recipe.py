@@ -68,6 +68,8 @@ class Metal:
         Half width of the cleaned band along the weld; 0 for none.
     stripe_tint
         Heat tint along s though there is no weld (the back of a plate).
+    bore_mm
+        Of the pipe whose inside is seen; then there is no outside diameter.
     ground
         Form of the metal under the weld: flat, two parts at different heights, or a groove.
     """
@@ -76,6 +78,7 @@ class Metal:
     thickness_mm: float
     base: str
     outside_diameter_mm: float | None = None
+    bore_mm: float | None = None
     stainless: bool = False
     band_mm: float = 0.0
     band_brushed: bool = False

@@ -25,7 +25,10 @@ AHEAD = 2  # scenes built ahead of the renderer, per worker
 
 def draw_scenes(*, first_seed: int, counts: dict[str, int], targets: Path) -> list[Scene]:
     """Scenes with consecutive seeds; `counts` says how many of each kind."""
-    diameters = {file: read_sheets(file)[0].outside_diameter_mm for file in targets.glob("*.toml")}
+    sheets = {file: read_sheets(file)[0] for file in targets.glob("*.toml")}
+    diameters = {
+        file: sheet.outside_diameter_mm for file, sheet in sheets.items() if sheet.bore_mm is None
+    }
     plate_files = tuple(sorted(file for file, od in diameters.items() if od is None))
     pipe_files = {od: file for file, od in diameters.items() if od is not None}
     kinds = [kind for kind, count in counts.items() for _ in range(count)]

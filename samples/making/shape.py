@@ -9,7 +9,10 @@ from samples.making.noise import Floats
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
-    """A plate (`radius_mm` None) or the outside of a pipe whose axis is t."""
+    """A plate (`radius_mm` None), or a pipe whose axis is t: its outside, or its inside.
+
+    Of the inside the radius is negative, and z grows towards the axis.
+    """
 
     radius_mm: float | None = None
 
@@ -26,7 +29,9 @@ class Shape:
         if self.radius_mm is None:
             return np.asarray(xyz_mm, dtype=np.float64)
         x, y, up = np.moveaxis(np.asarray(xyz_mm, dtype=np.float64), -1, 0)
-        angle, r = np.arctan2(x, up + self.radius_mm), np.hypot(x, up + self.radius_mm)
+        side = np.sign(self.radius_mm)
+        from_axis = up + self.radius_mm
+        angle, r = np.arctan2(side * x, side * from_axis), side * np.hypot(x, from_axis)
         return np.stack([angle * self.radius_mm, y, r - self.radius_mm], axis=-1)
 
     def turn(self, s_mm: Floats, vectors: Floats) -> Floats:

@@ -35,6 +35,8 @@ def set_stage(scene: Scene) -> Stage:
 def _shape(scene: Scene) -> Shape:
     """The coupon's shape."""
     diameter = scene.metal.outside_diameter_mm
+    if scene.metal.bore_mm is not None:
+        diameter = -scene.metal.bore_mm
     return Shape(radius_mm=None if diameter is None else diameter / 2)
 
 

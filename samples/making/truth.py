@@ -37,6 +37,7 @@ def truth_of(stage: Stage, *, image: str) -> dict[str, Json]:
             "kind": "flat" if stage.shape.radius_mm is None else "pipe",
             "radius_mm": stage.shape.radius_mm,
             "outside_diameter_mm": scene.metal.outside_diameter_mm,
+            **({} if scene.metal.bore_mm is None else {"bore_mm": scene.metal.bore_mm}),
         },
         "card": _card(stage, 0) if stage.sheets else None,
         "cards": [_card(stage, k) for k in range(len(stage.sheets))],

@@ -70,11 +70,7 @@ def side_on_scene(name: str, seed: int, *, form: str, targets: Path) -> Scene:
 def _target(targets: Path, rng: np.random.Generator) -> tuple[Sheet, float]:
     sheets = [s for file in sorted(targets.glob("*.toml")) for s in read_sheets(file)[:1]]
     strips = [s for s in sheets if s.outside_diameter_mm is not None]
-    cards = [
-        s
-        for s in sheets
-        if s.outside_diameter_mm is None and s.window_mm is None and s.height_mm < 35
-    ]
+    cards = [s for s in sheets if s.radius_mm is None and s.window_mm is None and s.height_mm < 35]
     if cards and rng.random() < 0.45:
         return cards[rng.integers(len(cards))], float(rng.choice(DIAMETERS_MM))
     strip = strips[rng.integers(len(strips))]

@@ -15,6 +15,7 @@ from beadcheck.coupon import Coupon, Shape, WeldPass
 from beadcheck.errors.bore import BoreTooObliqueError
 from beadcheck.quantity import combined_standard_uncertainty
 from beadcheck.surface import PrintScale, in_target_frame, solve_surface
+from beadcheck.surface.solved import FAR_TOE
 from beadcheck.target.catalogue import bore_strip
 
 from .conftest import Scene, turned
@@ -135,6 +136,23 @@ def test_heights_stand_toward_the_axis_and_come_back():
     axis = surface.in_space(places[:1], 0.5 * surface.bore_mm)[0]
     apart = np.linalg.norm(surface.in_space(places[:1], 1.6)[0] - axis)
     assert_allclose(apart, 0.5 * surface.bore_mm - 1.6, atol=1e-9)
+
+
+def test_a_root_looked_at_aslant_is_surer_along_the_weld_than_across():
+    generator = np.random.default_rng(9)
+    scene = a_bore(198.48)
+    surface = solve_surface(scene.found(generator), scene.dark_photo, scene.coupon, EXACT_PRINT)
+    middle = scene.middle_mm[None]
+    across, along = (
+        {each.source: each.standard_uncertainty for each in budget}[FAR_TOE]
+        for budget in (
+            surface.distance_components(middle, middle + np.array([0.0, -5.0])),
+            surface.distance_components(middle, middle + np.array([5.0, 0.0])),
+        )
+    )
+    # 35 degrees off square is 55 degrees to the surface: a third less than at 45.
+    assert_allclose(across, 0.3 / math.sqrt(3.0) / math.tan(math.radians(55.0)), rtol=0.1)
+    assert along == pytest.approx(0.0, abs=1e-12)
 
 
 def test_a_glancing_view_into_the_bore_is_refused_with_what_to_do():
