@@ -16,6 +16,7 @@ from beadcheck.coupon_file import CouponOrder, PassOrder, coupon_order
 from beadcheck.errors.command import ConflictingFlagsError, FlagNeedsFlagError
 from beadcheck.limits import LengthSystem
 from beadcheck.log.names import key_of, name_of
+from beadcheck.pipeline import KnownTack, known_tacks
 from beadcheck.result import Result, result_to_json
 from beadcheck.sheet import SheetFacts
 
@@ -46,9 +47,15 @@ def coupon_file_measured(
         tell(f"Pass {name!r} has no photo, and is not measured.")
     showing = replace(showing, inch=coupon.units is LengthSystem.INCH)
     with keeper(keeping) as keep:
-        results = [
-            _pass_measured(order, each, showing, keep, person=person) for each in order.passes
-        ]
+        results: list[Result] = []
+        tacks: tuple[KnownTack, ...] = ()
+        for each in order.passes:
+            over = replace(
+                each, requests=tuple(replace(request, tacks=tacks) for request in each.requests)
+            )
+            results.append(_pass_measured(order, over, showing, keep, person=person))
+            # Tacks of a fit-up lie under every pass after it.
+            tacks += known_tacks(results[-1])
     if showing.json:
         put(_json_list(results))
     return results

@@ -4,6 +4,7 @@ from beadcheck.pipeline.depth_seen import with_depth_seen
 from beadcheck.pipeline.join import join
 from beadcheck.pipeline.judged import all_judged_again, judge_of
 from beadcheck.pipeline.request import (
+    KnownTack,
     MeasuredPhoto,
     MeasuredTake,
     Pointer,
@@ -12,8 +13,10 @@ from beadcheck.pipeline.request import (
     takes_of,
 )
 from beadcheck.pipeline.run import look_at, measure, measure_each
+from beadcheck.pipeline.tack_notices import known_tacks
 
 __all__ = [
+    "KnownTack",
     "MeasuredPhoto",
     "MeasuredTake",
     "Pointer",
@@ -22,6 +25,7 @@ __all__ = [
     "all_judged_again",
     "join",
     "judge_of",
+    "known_tacks",
     "look_at",
     "measure",
     "measure_each",

@@ -12,8 +12,10 @@ from beadcheck.pipeline.in_groove import depth_record, groove_notices
 from beadcheck.pipeline.outcome import Measured, Outcome, Reading, photo_record, problem_of
 from beadcheck.pipeline.places import station_records
 from beadcheck.pipeline.request import MeasuredPhoto, Request, Take
+from beadcheck.pipeline.tack_notices import tack_notices
 from beadcheck.pipeline.travel_notices import travel_notices
 from beadcheck.result import PhotoRecord, ProblemRecord, StationRecord, Whose
+from beadcheck.surface import SolvedSurface
 from beadcheck.target.design import TargetDesign
 
 
@@ -58,6 +60,8 @@ def face_warnings(
         told += hand_notices(face.toes, face.surface)
     if face.on_target is not None:
         told += groove_notices(face.on_target, request.coupon)
+    if face.toes is not None and isinstance(face.surface, SolvedSurface):
+        told += tack_notices(face.toes, face.surface, request.tacks)
     told += travel_notices(face.quantities, request)
     return tuple(told)
 

@@ -33,6 +33,14 @@ class Pointer:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KnownTack:
+    """A tack that the fit-up of a pipe showed: the clock position of its middle, and its length."""
+
+    clock_deg: float
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Take:
     """Photos that are measured together: one, or the two and more of a pair.
 
@@ -92,6 +100,8 @@ class Request:
     sectors
         In how many sectors of the clock, or stretches of a plate, the whole weld is told; None
         takes the usual number.
+    tacks
+        Tacks that the fit-up showed, for the passes over them.
     cameras
         Calibrated cameras, used for the photos that come from them.
 
@@ -117,6 +127,7 @@ class Request:
     step_places_px: Mapping[Path, tuple[float, float]] = field(default_factory=dict)
     clocks_deg: Mapping[Path, float] = field(default_factory=dict)
     sectors: int | None = None
+    tacks: tuple[KnownTack, ...] = ()
     cameras: CameraBook = field(default_factory=CameraBook)
 
     def __post_init__(self) -> None:

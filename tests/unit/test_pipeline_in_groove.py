@@ -8,21 +8,24 @@ import json
 import math
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from beadcheck.coupon import Coupon, DepthBy, PassDepth, WeldPass
+from beadcheck.coupon import Coupon, DepthBy, PassDepth, Shape, WeldPass
 from beadcheck.errors.groove import ToeHiddenError
 from beadcheck.photo import read_photo
-from beadcheck.pipeline import Request, Take
+from beadcheck.pipeline import Request, Take, known_tacks
 from beadcheck.pipeline.depth_seen import toe_depth
 from beadcheck.pipeline.face import measure_face
 from beadcheck.pipeline.face_take import face_record, face_warnings
 from beadcheck.pipeline.in_groove import groove_notices
 from beadcheck.pipeline.solved import designs_of
+from beadcheck.pipeline.tack_notices import tack_notices
 from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Side, Statistic
+from beadcheck.result import Result, TackRecord, coupon_record
 from beadcheck.surface.sunken import APART, DEPTH
 from beadcheck.toes.hidden import hidden_toes, require_in_view
 from beadcheck.units import Unit
@@ -132,3 +135,44 @@ def test_the_edges_of_a_hollow_pass_lie_higher_than_its_deepest_point():
         assert abs(depth_mm - edge_mm) <= 2.0 * u_mm
     assert u_mm < 0.5
     assert toe_depth([hollow]) is None
+
+
+def tack_record(clock_deg, length_mm):
+    return TackRecord(
+        photo=0,
+        s_range_mm=(0.0, length_mm),
+        clock_deg=clock_deg,
+        length_mm=length_mm,
+        length_U_mm=2.0,
+    )
+
+
+def test_tacks_of_the_fit_up_are_named_where_a_later_pass_lies_over_them():
+    # A pipe of 219.1 mm is 1.91 mm round for each degree of its clock.
+    pipe = Coupon(shape=Shape.PIPE, outside_diameter_mm=219.1, weld_pass=WeldPass.FIT_UP)
+    seen_twice = [tack_record(88.0, 12.0), tack_record(89.5, 12.5), tack_record(210.0, 9.0)]
+    fit_up = Result(coupon=coupon_record(pipe), photos=(), tacks=tuple(seen_twice))
+    tacks = known_tacks(fit_up)
+    assert [tack.clock_deg for tack in tacks] == [88.0, 210.0]
+    s_mm = np.arange(0.0, 60.0)
+    left = np.column_stack([s_mm, np.where(np.abs(s_mm - 20.0) < 1.5, 0.6, 0.0)])
+    toes = SimpleNamespace(
+        s_mm=s_mm,
+        middle_mm=left,
+        used=np.ones(60, dtype=bool),
+        width_mm=5.0 - left[:, 1],
+    )
+    surface = SimpleNamespace(
+        outside_diameter_mm=219.1, clock_deg=lambda points: 78.0 + points[:, 0] / 1.912
+    )
+    (notice,) = tack_notices(toes, surface, tacks)
+    assert notice.code == "at_a_tack"
+    # 10 degrees on from the first station, half the tack and 5 mm to either side.
+    assert "at 88° on the clock, here between 9 and 30 mm" in notice.message
+    assert notice.message.endswith("narrowest place lies at it.")
+    assert (
+        tack_notices(
+            toes, SimpleNamespace(outside_diameter_mm=None, clock_deg=surface.clock_deg), tacks
+        )
+        == []
+    )
