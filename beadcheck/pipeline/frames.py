@@ -43,7 +43,7 @@ def frame_record(surface: Surface | None, design: TargetDesign) -> TargetFrameRe
         bar_measured=scale.bar_measured,
         clock_sense=surface.clock_sense,
         turn_mm=None if printed_mm is None else printed_mm * scale.ratio * on_metal,
-        strip_diameter_mm=None if alone is None else design.outside_diameter_mm,
+        strip_diameter_mm=None if alone is None else design.outside_diameter_mm or design.bore_mm,
         alone_diameter_mm=None if alone is None else alone[0],
         alone_diameter_u_mm=None if alone is None else alone[1],
     )

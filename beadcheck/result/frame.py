@@ -51,8 +51,8 @@ class TargetFrameRecord:
     """Length of one turn of the strip as printed for its pipe, in mm on the metal; null for a
     target that is not made to close on itself."""
     strip_diameter_mm: float | None
-    """Outside diameter of the pipe that the strip is printed for, in mm, as designed."""
+    """Outside diameter, or bore, of the pipe that the strip is printed for, in mm, as designed."""
     alone_diameter_mm: float | None
-    """Outside diameter that the markers of this photo alone show, in mm; null on a plate."""
+    """The same as the markers of this photo alone show it, in mm; null on a plate."""
     alone_diameter_u_mm: float | None
     """Standard uncertainty of that diameter, in mm."""

@@ -19,14 +19,17 @@ from beadcheck.pipeline import Pointer
 from beadcheck_page.coupon_in import filled_by, written_file
 from beadcheck_page.coupon_out import coupon_of_order
 from beadcheck_page.entries import UNSAID, BackgroundIn, Entries
+from beadcheck_page.form_so_far import strip_entered
 from beadcheck_page.groove_entries import JointEntries
 from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.limit_choices import offered_limits
 from beadcheck_page.orders import Order
+from beadcheck_page.printing import printed_target
 from beadcheck_page.refusals import MissingEntryError, NoMeasureError
+from beadcheck_page.show import target_links
 from beadcheck_page.take_requests import take_request
 from beadcheck_page.takes import page_takes
-from beadcheck_page.understanding import understood
+from beadcheck_page.understanding import coupon_of_target, understood
 from beadcheck_page.uses import FACE, Reference, Use
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -85,6 +88,7 @@ ON_A_DIAL = replace(PIPE, times_are=TimesAre.DIAL_MARKS.value, background_volts=
 V_GROOVE = JointEntries(
     groove="single-v", angle="60°", root_gap="3 mm", root_face="2 mm", filler="E7018"
 )
+ROOT_SIDE = replace(PIPE, weld_pass=WeldPass.ROOT_SIDE.value, bore=198.2)
 FORMS = {
     "plate": PLATE,
     "pipe": PIPE,
@@ -181,11 +185,11 @@ def test_the_command_measures_a_written_file_as_the_page_would(
                 assert getattr(read, each) == getattr(meant, each), each
 
 
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("form", [*FORMS, "root side"])
 def test_a_written_file_fills_the_same_form_in_again(
     form: str, photos: tuple[StoredPhoto, ...]
 ) -> None:
-    entries = family_of(FORMS[form])
+    entries = family_of({**FORMS, "root side": ROOT_SIDE}[form])
     asked = order(entries, photos)
     joint = replace(V_GROOVE, root_gap="1/8 in")
     coupon = coupon_of_order(asked, entries, joint, name="P8-17", person=None)
@@ -285,3 +289,15 @@ def test_a_broken_file_is_refused_with_its_place(text: str, words: str) -> None:
 def test_any_text_is_a_file_or_a_refusal(name: str, text: str) -> None:
     with contextlib.suppress(BeadcheckError):
         assert written_file(name, text).passes is not None
+
+
+def test_the_root_side_is_measured_by_its_bore_and_its_strip_is_offered() -> None:
+    assert coupon_of_target(ROOT_SIDE).strip_diameter_mm == 198.2
+    assert strip_entered(ROOT_SIDE) == (198.2, True)
+    by_wall = replace(ROOT_SIDE, bore=None)
+    # NPS 8 SCH 60 by ASME B36.10M: 219.1 mm less two walls of 10.31 mm.
+    assert strip_entered(by_wall) == (pytest.approx(198.48), True)
+    assert strip_entered(replace(by_wall, schedule=UNSAID)) is None
+    assert strip_entered(PIPE) == (219.1, False)
+    assert "/targets/bore?paper=a4&amp;diameter_mm=198.20" in target_links((198.2, True))
+    assert printed_target("bore", paper="a4", diameter="198.2").pdf.startswith(b"%PDF")

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from beadcheck.coupon import StripSide
+from beadcheck.coupon import Coupon, Shape, StripSide, WeldPass
 from beadcheck.pipeline import join
 
 SHUFFLED = (3, 0, 6, 2, 5, 1, 4)
@@ -236,3 +236,46 @@ def test_toes_are_high_and_low_where_the_strip_s_side_is_said(make_ring):
     whole = join(ring.results(), coupon=coupon).whole_weld
     # The right toe, facing along the strip, lies beside it.
     assert (whole.left_is, whole.right_is) == ("high side", "low side")
+
+
+def inside(ring):
+    """The results of a ring as a strip in a bore gives them: its clock runs against it."""
+    return [
+        replace(
+            result,
+            photos=tuple(
+                replace(photo, frame=replace(photo.frame, clock_sense=-1))
+                for photo in result.photos
+            ),
+        )
+        for result in ring.results()
+    ]
+
+
+def root_side(bore_mm):
+    return Coupon(
+        shape=Shape.PIPE,
+        outside_diameter_mm=bore_mm + 20.62,
+        wall_thickness_mm=10.31,
+        weld_pass=WeldPass.ROOT_SIDE,
+    )
+
+
+def test_a_root_is_joined_round_the_bore_and_its_clock_runs_against_the_strip(make_ring):
+    # NPS 8 SCH 60 by ASME B36.10M: a bore of 198.48 mm.
+    ring = make_ring(true_mm=198.48, entered_mm=198.48)
+    whole = join(inside(ring), coupon=root_side(198.48)).whole_weld
+    assert whole.outside_diameter_mm is None
+    assert_allclose(whole.bore_mm, 198.48, rtol=0.002)
+    assert_allclose(whole.length_mm, ring.girth_mm, atol=whole.length_U_mm)
+    assert whole.closure.fault == "none"
+    along = sorted(whole.stations, key=lambda each: each.arc_mm)
+    quarter = along[len(along) // 4]
+    assert_allclose(quarter.clock_deg, 360.0 - 360.0 * quarter.arc_mm / ring.girth_mm, atol=0.5)
+
+
+def test_a_bore_that_is_off_is_named_a_bore(make_ring):
+    ring = make_ring(true_mm=202.5, entered_mm=198.48, bar_measured=True)
+    closure = join(inside(ring), coupon=root_side(198.48)).whole_weld.closure
+    assert closure.fault == "diameter"
+    assert "mm in bore: measure the bore" in closure.words
