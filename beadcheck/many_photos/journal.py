@@ -18,14 +18,13 @@ from pydantic import TypeAdapter, ValidationError
 
 from beadcheck.errors.output import (
     FolderInUseError,
-    FolderNotWritableError,
     ForeignFileError,
     NotAFolderError,
 )
 from beadcheck.many_photos.lock import locked
 from beadcheck.many_photos.record import Record
 from beadcheck.many_photos.summary import HEADER_START, header, row
-from beadcheck.report.folder import RESULT_FILE
+from beadcheck.report.folder import RESULT_FILE, said_plainly
 from beadcheck.whole_file import write_whole
 
 JOURNAL_FILE: Final = "journal.jsonl"
@@ -66,7 +65,7 @@ class Journal:
         ------
         FolderNotWritableError
         """
-        with _said_plainly(self.folder):
+        with said_plainly(self.folder):
             if files:
                 self._put(record.folder, files)
             _add_line(self._lines, _adapter().dump_json(record) + b"\n")
@@ -85,7 +84,7 @@ class Journal:
         FileNotWritableError, ForeignFileError
         """
         path = self.folder / SUMMARY_FILE
-        with _said_plainly(path):
+        with said_plainly(path):
             if path.exists() and not _is_our_summary(path):
                 raise ForeignFileError(str(path))
         records = (*self.records.values(), *self._unread)
@@ -122,14 +121,14 @@ def journal_in(folder: Path, fingerprint: str) -> Iterator[Journal]:
     """
     if folder.exists() and not folder.is_dir():
         raise NotAFolderError(str(folder))
-    with _said_plainly(folder):
+    with said_plainly(folder):
         folder.mkdir(parents=True, exist_ok=True)
         lines = (folder / JOURNAL_FILE).open("a+b", buffering=0)
     with lines:
         if not locked(lines):
             raise FolderInUseError(str(folder))
         journal = Journal(folder, lines, fingerprint)
-        with _said_plainly(folder):
+        with said_plainly(folder):
             _read(journal, lines)
             for left in folder.glob(f"{STAGED}*"):
                 shutil.rmtree(left, ignore_errors=True)
@@ -184,13 +183,3 @@ def _add_line(lines: BinaryIO, line: bytes) -> None:
 @cache
 def _adapter() -> TypeAdapter[Record]:
     return TypeAdapter(Record)
-
-
-@contextmanager
-def _said_plainly(path: Path) -> Iterator[None]:
-    """Turn the system's refusal into ours."""
-    try:
-        yield
-    except OSError as error:
-        reason = os.strerror(error.errno).lower() if error.errno else str(error)
-        raise FolderNotWritableError(str(path), reason) from error

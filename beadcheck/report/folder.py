@@ -88,24 +88,24 @@ class OutputFolder:
 
     def add_picture(self, index: int, bgr: NDArray[np.uint8]) -> None:
         """Stage the annotated picture of the photo of this index."""
-        with _said_plainly(self.path):
+        with said_plainly(self.path):
             write_picture(self.staged / self.names[index], bgr)
 
     def add_height_map(self, index: int, height_map: HeightMap) -> None:
         """Stage the heights of the pair whose first photo has this index, as a table."""
-        with _said_plainly(self.path):
+        with said_plainly(self.path):
             (self.staged / self._named(index, HEIGHTS_ENDING)).write_text(
                 heights_csv(height_map), "utf-8-sig", newline=""
             )
 
     def add_relief(self, index: int, bgr: NDArray[np.uint8]) -> None:
         """Stage the relief of the pair whose first photo has this index."""
-        with _said_plainly(self.path):
+        with said_plainly(self.path):
             write_picture(self.staged / self._named(index, RELIEF_ENDING), bgr)
 
     def add_whole_weld(self, drawn: WholeWeldDrawn) -> None:
         """Stage what was drawn of the weld from several photos."""
-        with _said_plainly(self.path):
+        with said_plainly(self.path):
             if drawn.unrolled_bgr is not None:
                 write_picture(self.staged / UNROLLED_FILE, drawn.unrolled_bgr)
             for name, svg in ((ROUND_FILE, drawn.round_svg), (ALONG_FILE, drawn.along_svg)):
@@ -117,7 +117,7 @@ class OutputFolder:
 
     def finish(self, result: Result) -> None:
         """Write the result, and bring every file to its place, each whole."""
-        with _said_plainly(self.path):
+        with said_plainly(self.path):
             (self.staged / RESULT_FILE).write_text(result_to_json(result) + "\n", "utf-8")
             for name, (_, table) in TABLES.items():
                 (self.staged / name).write_text(table(result), "utf-8-sig", newline="")
@@ -150,7 +150,7 @@ def output_folder(path: Path, files: Sequence[str]) -> Iterator[OutputFolder]:
         if (path / name).exists() and not is_ours(path / name):
             raise ForeignFileError(str(path / name))
     made = not path.exists()
-    with _said_plainly(path):
+    with said_plainly(path):
         path.mkdir(parents=True, exist_ok=True)
         staged = Path(tempfile.mkdtemp(prefix=".beadcheck-", dir=path))
     try:
@@ -162,8 +162,13 @@ def output_folder(path: Path, files: Sequence[str]) -> Iterator[OutputFolder]:
 
 
 @contextmanager
-def _said_plainly(path: Path) -> Iterator[None]:
-    """Turn the system's refusal into ours."""
+def said_plainly(path: Path) -> Iterator[None]:
+    """Turn the system's refusal of a folder into ours.
+
+    Raises
+    ------
+    FolderNotWritableError
+    """
     try:
         yield
     except OSError as error:

@@ -52,7 +52,9 @@ def test_stopped_and_killed_in_the_middle_it_goes_on_and_measures_every_photo_on
     photo_copies(tmp_path / "day", 4, share=SMALL)
     words = ["measure", "day", "--each", "--out", "out", "--no-picture", "--jobs", "1"]
 
-    def broken_off(after: int, how: signal.Signals) -> tuple[int, str]:
+    def broken_off(how: signal.Signals) -> tuple[int, str]:
+        """Start the command, and send it a signal once it has kept one more photo."""
+        after = len(journal(tmp_path / "out")) + 1
         with subprocess.Popen(
             [COMMAND, *words], cwd=tmp_path, stderr=subprocess.PIPE, text=True
         ) as process:
@@ -64,15 +66,16 @@ def test_stopped_and_killed_in_the_middle_it_goes_on_and_measures_every_photo_on
             _, said = process.communicate(timeout=60)
             return process.returncode, said
 
-    code, said = broken_off(1, signal.SIGINT)
+    code, said = broken_off(signal.SIGINT)
     assert code == 130
     assert "of 4 photos are done and kept; the same command goes on from there." in said
     assert "Traceback" not in said
-    assert broken_off(2, signal.SIGKILL)[0] == -signal.SIGKILL
+    assert broken_off(signal.SIGKILL)[0] == -signal.SIGKILL
     done = run(*words, "--json")
     assert done.returncode == 0, done.stderr
     files = [json.loads(line)["file"] for line in done.stdout.splitlines()]
     assert sorted(files) == [f"photo-{number:04d}.jpg" for number in range(4)]
+    assert [json.loads(line)["outcome"] for line in done.stdout.splitlines()] == ["measured"] * 4
     keys = Counter(each["key"] for each in journal(tmp_path / "out"))
     assert list(keys.values()) == [1, 1, 1, 1]
     assert not list((tmp_path / "out").glob(".*"))
