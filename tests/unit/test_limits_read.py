@@ -92,7 +92,7 @@ def test_a_schools_own_file_is_read(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "line", "words"),
     [
-        ('"weld_width"', '"bead_width"', 8, ["quantity", "weld_width"]),
+        ('"weld_width"', '"weld_breadth"', 8, ["quantity", "weld_width"]),
         ("value_mm = 2.0", 'value_mm = "2"', 12, ["value_mm", "number"]),
         ("value_mm = 2.0", "value_mm = nan", 12, ["value_mm", "number"]),
         ("value_mm = 2.0", "value = 2.0", 12, ["value", "value_mm"]),
