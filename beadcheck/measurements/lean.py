@@ -51,3 +51,10 @@ def lean_across(
     bend = np.maximum(0.5 * (squared[0] + squared[2]) - squared[1], 1.0e-12)
     slope = 0.5 * (squared[2] - squared[0])
     return np.asarray(np.nan_to_num(0.5 * slope / np.sqrt(bend)))
+
+
+def turning_deg(surface: Surface, axis: Axis, s_mm: NDArray[np.float64]) -> float:
+    """By how much the surface turns between the ends of (C,) places along the weld; 0 on plate."""
+    first, last = surface.clock_deg(axis.to_surface(s_mm[[0, -1]], np.zeros(1)))
+    turn = abs((last - first + 180.0) % 360.0 - 180.0)
+    return float(turn) if np.isfinite(turn) else 0.0

@@ -1,6 +1,8 @@
 """The bow of the ripples, straightened out, and their spacing by the spectrum."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -9,6 +11,9 @@ from scipy import fft
 from scipy.ndimage import gaussian_filter1d, uniform_filter1d
 
 from beadcheck.measurements.ripple_strip import Complexes, Floats, Strip
+from beadcheck.measurements.ripple_turn import Turn, bow_turn
+
+Places = NDArray[np.intp]
 
 SPACING_RANGE: Final = (0.06, 1.2)
 """Spacings looked for, in half widths (common practice, no published source): finer is grain, wider
@@ -56,18 +61,21 @@ class Rhythm:
     ----------
     spacing_mm
         Spacing by the spectrum.
-    shape
-        Shape of the crests.
+    shapes
+        Shapes of the crests: one, or two where the bow turns over in between. Their crown is one.
+    pieces
+        Columns of each shape.
     aligned
         (R, C) contrast with the shape taken out: crests stand upright.
     u_crown_mm
-        Standard uncertainty of the shape's `crown_mm`.
+        Standard uncertainty of the shapes' `crown_mm`.
     standing_out
         Natural logarithm of the power about the spacing over that beside it.
     """
 
     spacing_mm: float
-    shape: CrestShape
+    shapes: tuple[CrestShape, ...]
+    pieces: tuple[slice, ...]
     aligned: Floats
     u_crown_mm: float
     standing_out: float
@@ -82,18 +90,24 @@ def find_rhythm(strip: Strip, lean: Floats) -> Rhythm:
         (C,) how far a point raised by 1 mm seems shifted along the weld, in mm per mm.
     """
     shape, spacing_mm = _coarse(strip)
+    turn = bow_turn(strip, lean)
+    shapes = (shape,) if turn is None else _either_side(turn)
+    piece = np.zeros(strip.s_mm.size, dtype=np.intp)
+    if turn is not None:
+        piece[turn.column :] = 1
+        spacing_mm = _peak_spacing_mm(*_power(strip, _aligned(strip, shapes, piece, lean)))
     u_crown_mm = float("inf")
     for _ in range(3):
-        aligned = _aligned(strip, shape, lean)
-        shape, u_crown_mm = _refined(strip, aligned, lean, shape=shape, spacing_mm=spacing_mm)
-    aligned = _aligned(strip, shape, lean)
-    per_mm, spectra = _spectra(strip, aligned)
-    sums = np.cumsum(spectra, axis=0)
-    power = (np.abs(sums[BAND_ROWS:] - sums[:-BAND_ROWS]) ** 2).sum(axis=0)
+        aligned = _aligned(strip, shapes, piece, lean)
+        lags = _lags(strip, aligned, lean, piece, spacing_mm=spacing_mm)
+        shapes, u_crown_mm = _refined(strip, lags, shapes, mean_lean=float(lean.mean()))
+    aligned = _aligned(strip, shapes, piece, lean)
+    per_mm, power = _power(strip, aligned)
     spacing_mm = _peak_spacing_mm(per_mm, power)
     return Rhythm(
         spacing_mm=spacing_mm,
-        shape=shape,
+        shapes=shapes,
+        pieces=_pieces(piece),
         aligned=aligned,
         u_crown_mm=u_crown_mm,
         standing_out=_standing_out(per_mm * spacing_mm, power),
@@ -184,10 +198,24 @@ def _standing_out(per_spacing: Floats, power: Floats) -> float:
     return float(np.log((power[peak].mean() + 1.0e-12) / (power[beside].mean() + 1.0e-12)))
 
 
-def _aligned(strip: Strip, shape: CrestShape, lean: Floats) -> Floats:
+def _either_side(turn: Turn) -> tuple[CrestShape, CrestShape]:
+    """Shapes before and behind a turn of the bow, as the turn alone tells them."""
+    return (
+        CrestShape(bow_mm=turn.bow_mm, crown_mm=turn.crown_mm),
+        CrestShape(bow_mm=-turn.bow_mm, crown_mm=turn.crown_mm),
+    )
+
+
+def _pieces(piece: Places) -> tuple[slice, ...]:
+    """Columns of each piece."""
+    steps = [0, *(np.flatnonzero(np.diff(piece)) + 1), piece.size]
+    return tuple(slice(first, last) for first, last in pairwise(steps))
+
+
+def _aligned(strip: Strip, shapes: Sequence[CrestShape], piece: Places, lean: Floats) -> Floats:
     """(R, C) contrast read along the crests: each stands upright at its place in the middle row."""
-    ahead = shape.ahead_mm(strip.row, lean) * strip.px_per_mm
-    x = np.arange(strip.s_mm.size) + ahead
+    ahead = np.choose(piece, [shape.ahead_mm(strip.row, lean) for shape in shapes])
+    x = np.arange(strip.s_mm.size) + ahead * strip.px_per_mm
     low = np.clip(np.floor(x).astype(np.intp), 0, strip.s_mm.size - 2)
     part = np.clip(x - low, 0.0, 1.0)
     rows = np.arange(strip.row.size)[:, None]
@@ -196,41 +224,60 @@ def _aligned(strip: Strip, shape: CrestShape, lean: Floats) -> Floats:
     )
 
 
+def _power(strip: Strip, aligned: Floats) -> tuple[Floats, Floats]:
+    """Frequencies per mm, and the power that neighbouring rows have there together."""
+    per_mm, spectra = _spectra(strip, aligned)
+    sums = np.cumsum(spectra, axis=0)
+    return per_mm, (np.abs(sums[BAND_ROWS:] - sums[:-BAND_ROWS]) ** 2).sum(axis=0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Lags:
+    """Lags in mm of P rows behind the one `APART` before each, in W windows of three spacings.
+
+    `lag_mm` and `weight` are (P, W), `lean` and `piece` (W,).
+    """
+
+    lag_mm: Floats
+    weight: Floats
+    lean: Floats
+    piece: Places
+
+
 def _refined(
-    strip: Strip, aligned: Floats, lean: Floats, *, shape: CrestShape, spacing_mm: float
-) -> tuple[CrestShape, float]:
-    """Correct the shape by what is left of the lag between nearby rows, window by window.
+    strip: Strip, lags: _Lags, shapes: Sequence[CrestShape], *, mean_lean: float
+) -> tuple[tuple[CrestShape, ...], float]:
+    """Correct the shapes by what is left of the lag between nearby rows, window by window.
 
     Lags between neighbours do not care where light and dark swap sides.
     """
-    lag_mm, weight, lean_there = _lags(strip, aligned, lean, spacing_mm=spacing_mm)
     v1, v2 = strip.row[:-APART, None], strip.row[APART:, None]
-    mean_lean = float(lean.mean())
+    here = [lags.piece == number for number in range(len(shapes))]
+    of_shape = (v2**2 - v1**2, v2 - v1, v2**4 - v1**4)
     terms = np.broadcast_arrays(
-        v2**2 - v1**2, v2 - v1, v2**4 - v1**4, (v1**2 - v2**2) * (lean_there - mean_lean)
+        *(term * within for within in here for term in of_shape),
+        (v1**2 - v2**2) * (lags.lean - mean_lean),
     )
     columns = np.stack([term.ravel() for term in terms], axis=1)
-    fit, u_fit = _robust_fit(columns, lag_mm.ravel(), weight.ravel())
-    bow, skew, flare, crown = (float(value) for value in fit)
-    return (
+    fit, u_fit = _robust_fit(columns, lags.lag_mm.ravel(), lags.weight.ravel())
+    crown = float(fit[-1])
+    corrected = tuple(
         replace(
             shape,
-            bow_mm=shape.bow_mm + bow + crown * mean_lean,
-            skew_mm=shape.skew_mm + skew,
-            flare_mm=shape.flare_mm + flare,
+            bow_mm=shape.bow_mm + float(bow) + crown * mean_lean,
+            skew_mm=shape.skew_mm + float(skew),
+            flare_mm=shape.flare_mm + float(flare),
             crown_mm=shape.crown_mm + crown,
-        ),
-        float(u_fit[3]),
+        )
+        for shape, (bow, skew, flare) in zip(shapes, fit[:-1].reshape(-1, 3), strict=True)
     )
+    return corrected, float(u_fit[-1])
 
 
 def _lags(
-    strip: Strip, aligned: Floats, lean: Floats, *, spacing_mm: float
-) -> tuple[Floats, Floats, Floats]:
-    """(P, W) lags in mm of each row behind the one `APART` before it, their weights, (W,) leans.
-
-    W windows of three spacings follow each other along the weld.
-    """
+    strip: Strip, aligned: Floats, lean: Floats, piece: Places, *, spacing_mm: float
+) -> _Lags:
+    """Lags of the rows behind each other."""
     signal = uniform_filter1d(
         analytic(aligned, px_per_mm=strip.px_per_mm, spacing_mm=spacing_mm), 3, axis=0
     )
@@ -239,8 +286,12 @@ def _lags(
     crossed = uniform_filter1d(signal[APART:] * np.conj(signal[:-APART]), window, axis=1)
     crossed = crossed[:, middles]
     weight = np.abs(crossed)
-    weight = weight / (weight + np.median(weight) + 1.0e-12)
-    return -np.angle(crossed) * spacing_mm / (2.0 * np.pi), weight, lean[middles]
+    return _Lags(
+        lag_mm=-np.angle(crossed) * spacing_mm / (2.0 * np.pi),
+        weight=weight / (weight + np.median(weight) + 1.0e-12),
+        lean=lean[middles],
+        piece=piece[middles],
+    )
 
 
 def _robust_fit(columns: Floats, target: Floats, weight: Floats) -> tuple[Floats, Floats]:

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 
 from beadcheck.beadmap import BeadMap
-from beadcheck.measurements.lean import lean_along
+from beadcheck.measurements.lean import lean_along, turning_deg
 from beadcheck.measurements.ripple_crests import Crests, pick_crests
 from beadcheck.measurements.ripple_shape import Rhythm, find_rhythm, ripple_frequencies
 from beadcheck.measurements.ripple_signal import CrestSignal, crest_signal
@@ -53,6 +53,9 @@ nothing to twice that, rectangular (common practice for beads and caps, no publi
 BOW_DRIFT: Final = 0.5
 """Standard uncertainty of a steady change of the crests' bow along the weld, as a part of the bow
 (our estimate)."""
+
+ROUNDED_DEG: Final = 25.0
+"""From here on a surface turns under the light: glints run over the ripples (our estimate)."""
 
 HALVES: Final = 0.35
 """Standard uncertainty of a crest over the distance between those of the two halves of the rows: a
@@ -151,7 +154,11 @@ def find_ripples(
         return _too_short()
     lean = lean_along(surface, bead.axis, strip.s_mm)
     rhythm = find_rhythm(strip, lean)
-    signal = crest_signal(rhythm, px_per_mm=strip.px_per_mm)
+    signal = crest_signal(
+        rhythm,
+        px_per_mm=strip.px_per_mm,
+        rounded=turning_deg(surface, bead.axis, strip.s_mm) >= ROUNDED_DEG,
+    )
     crests = pick_crests(
         signal,
         spacing_px=rhythm.spacing_mm * strip.px_per_mm,
@@ -276,9 +283,10 @@ def _crown(rhythm: Rhythm, crest_lean: Floats, *, half_width_mm: float) -> tuple
     usual = 3.0 / usual_mm**2
     if reach < 0.05 or not math.isfinite(rhythm.u_crown_mm):
         return usual_mm, math.sqrt(1.0 / usual)
-    u_seen_mm = math.hypot(rhythm.u_crown_mm, BOW_DRIFT * abs(rhythm.shape.bow_mm) / reach, 0.2)
+    bow_mm = max(abs(shape.bow_mm) for shape in rhythm.shapes)
+    u_seen_mm = math.hypot(rhythm.u_crown_mm, BOW_DRIFT * bow_mm / reach, 0.2)
     seen = 1.0 / u_seen_mm**2
-    crown_mm = (usual_mm * usual + rhythm.shape.crown_mm * seen) / (usual + seen)
+    crown_mm = (usual_mm * usual + rhythm.shapes[0].crown_mm * seen) / (usual + seen)
     return crown_mm, math.sqrt(1.0 / (usual + seen))
 
 

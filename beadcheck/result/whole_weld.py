@@ -208,6 +208,8 @@ class WholeWeldRecord:
     """Candidates for starts, stops and tie-ins."""
     layer: WholeLayerRecord | None = None
     """Beads side by side; null where no photo shows any."""
+    crest_count_words: str = ""
+    """The count in words, or why ripples are not counted; empty along a plate."""
     left_is: str | None = None
     """high side or low side where position and strip tell it, in 2G and 6G; else null."""
     right_is: str | None = None

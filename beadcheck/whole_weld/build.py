@@ -117,7 +117,7 @@ def _record(
     line, crests, profiles = shown.line, shown.crests, result.profiles
     clock = Clock(length_mm=laid.length_mm, sense=laid.clock_sense)
     inside = coupon.seen_from_inside
-    count, sides = crest_count(laid.placed, line), _high_and_low(coupon)
+    count, sides = crest_count(laid.placed, line, clock), _high_and_low(coupon)
     told_sectors = sector_records(shown, clock, coupon, arc, profiles, count=sectors)
     return WholeWeldRecord(
         shape="plate" if laid.round is None else "pipe",
@@ -137,7 +137,10 @@ def _record(
         stations=station_records(laid, line, clock),
         crests=crest_records(laid.placed, crests, clock),
         crest_count=None if count is None else count.count,
-        crest_count_U=None if count is None else COVERAGE_FACTOR * count.u_count,
+        crest_count_U=None
+        if count is None or count.u_count is None
+        else COVERAGE_FACTOR * count.u_count,
+        crest_count_words="" if count is None else count.words,
         gaps=gap_records(line, clock),
         sectors=told_sectors,
         beyond_limits=beyond_limits(line, clock, profiles, limit_set=limit_set, coupon=coupon),

@@ -76,10 +76,8 @@ def whole_lines(whole: WholeWeldRecord, unit: LengthUnit) -> tuple[str, ...]:
     if whole.closure is not None:
         lines.append(whole.closure.words)
     lines += [gap.words for gap in whole.gaps]
-    if whole.crest_count is not None and whole.crest_count_U is not None:
-        lines.append(
-            f"{whole.crest_count} ripples all the way round (U {whole.crest_count_U:.0f})."
-        )
+    if whole.crest_count_words:
+        lines.append(whole.crest_count_words)
     lines += whole_layer_lines(whole.layer, LengthUnit.MM)
     lines += [_beyond_words(whole, each) for each in whole.beyond_limits]
     lines += [half.words for half in whole.halves]
