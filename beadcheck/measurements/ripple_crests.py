@@ -65,11 +65,19 @@ class Crests:
 
 
 def pick_crests(
-    signal: CrestSignal, *, spacing_px: float, within_px: tuple[float, float]
+    signal: CrestSignal, *, spacings_px: Floats, within_px: tuple[float, float]
 ) -> Crests:
-    """Pick the crests out of the signal, but for those near its ends or outside a range."""
+    """Pick the crests out of the signal, but for those near its ends or outside a range.
+
+    Parameters
+    ----------
+    spacings_px
+        (C,) spacing by the spectrum at every column.
+    """
     tops, heights = _maxima(signal.whole)
-    chosen = _best_sequence(tops, heights, np.full(tops.size, spacing_px), spread=GAP_SPREAD[0])
+    spacing_px = float(np.mean(spacings_px))
+    about = np.interp(tops, np.arange(spacings_px.size), spacings_px)
+    chosen = _best_sequence(tops, heights, about, spread=GAP_SPREAD[0])
     if chosen.size >= 5:
         local = _local_gap(tops, chosen)
         chosen = _best_sequence(tops, heights, local, spread=GAP_SPREAD[1])

@@ -7,30 +7,33 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft
-from scipy.ndimage import gaussian_filter1d, uniform_filter1d
+from scipy.ndimage import uniform_filter1d
 
-from beadcheck.measurements.ripple_strip import Complexes, Floats, Strip
+from beadcheck.measurements.ripple_spectrum import (
+    BAND_ROWS,
+    analytic,
+    peak_spacing_mm,
+    power_of,
+    spectra,
+    standing_out,
+)
+from beadcheck.measurements.ripple_strip import Floats, Strip
 from beadcheck.measurements.ripple_turn import Turn, bow_turn
 
 Places = NDArray[np.intp]
-
-SPACING_RANGE: Final = (0.06, 1.2)
-"""Spacings looked for, in half widths (common practice, no published source): finer is grain, wider
-is weave."""
 
 BOWS: Final = np.linspace(-1.6, 1.6, 33)
 SKEWS: Final = np.linspace(-0.6, 0.6, 9)
 """Bows and skews tried first, in half widths."""
 
-BAND_ROWS: Final = 8
-"""Neighbouring rows that are laid over each other; farther ones may show light and dark swapped."""
-
 APART: Final = 4
 """Rows between those whose lag corrects the shape."""
 
-PASS_BAND: Final = 0.6
-"""Pass band about the ripples: standard deviation of the natural logarithm of frequency."""
+NEAR_WHOLE: Final = 0.35
+"""Logarithm by which the spacings of two runs differ at most from that of both (our estimate)."""
+
+OWN_RHYTHM: Final = 8.0
+"""Spacings that a piece of the weld needs to tell a rhythm by itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +63,9 @@ class Rhythm:
     Attributes
     ----------
     spacing_mm
-        Spacing by the spectrum.
+        Spacing by the spectrum, over all pieces.
+    spacings_mm
+        That of each piece.
     shapes
         Shapes of the crests: one, or two where the bow turns over in between. Their crown is one.
     pieces
@@ -74,11 +79,25 @@ class Rhythm:
     """
 
     spacing_mm: float
+    spacings_mm: tuple[float, ...]
     shapes: tuple[CrestShape, ...]
     pieces: tuple[slice, ...]
     aligned: Floats
     u_crown_mm: float
     standing_out: float
+
+    @property
+    def along_mm(self) -> Floats:
+        """(C,) spacing of the piece that each column belongs to."""
+        return self._along(self.spacings_mm)
+
+    @property
+    def bow_along_mm(self) -> Floats:
+        """(C,) bow of the shape that each column belongs to."""
+        return self._along([shape.bow_mm for shape in self.shapes])
+
+    def _along(self, values: Sequence[float]) -> Floats:
+        return np.repeat(values, [piece.stop - piece.start for piece in self.pieces])
 
 
 def find_rhythm(strip: Strip, lean: Floats) -> Rhythm:
@@ -91,58 +110,51 @@ def find_rhythm(strip: Strip, lean: Floats) -> Rhythm:
     """
     shape, spacing_mm = _coarse(strip)
     turn = bow_turn(strip, lean)
-    shapes = (shape,) if turn is None else _either_side(turn)
+    shapes: tuple[CrestShape, ...] = (shape,) if turn is None else _either_side(turn)
     piece = np.zeros(strip.s_mm.size, dtype=np.intp)
     if turn is not None:
         piece[turn.column :] = 1
-        spacing_mm = _peak_spacing_mm(*_power(strip, _aligned(strip, shapes, piece, lean)))
+        spacing_mm = peak_spacing_mm(*power_of(strip, _aligned(strip, shapes, piece, lean)))
     u_crown_mm = float("inf")
     for _ in range(3):
         aligned = _aligned(strip, shapes, piece, lean)
         lags = _lags(strip, aligned, lean, piece, spacing_mm=spacing_mm)
         shapes, u_crown_mm = _refined(strip, lags, shapes, mean_lean=float(lean.mean()))
     aligned = _aligned(strip, shapes, piece, lean)
-    per_mm, power = _power(strip, aligned)
-    spacing_mm = _peak_spacing_mm(per_mm, power)
+    per_mm, power = power_of(strip, aligned)
+    spacing_mm = peak_spacing_mm(per_mm, power)
+    pieces = _pieces(piece)
+    spacings_mm = _spacings_mm(strip, aligned, pieces, spacing_mm)
+    lengths = [each.stop - each.start for each in pieces]
+    count = sum(length / own for length, own in zip(lengths, spacings_mm, strict=True))
     return Rhythm(
-        spacing_mm=spacing_mm,
+        spacing_mm=sum(lengths) / count,
+        spacings_mm=spacings_mm,
         shapes=shapes,
-        pieces=_pieces(piece),
+        pieces=pieces,
         aligned=aligned,
         u_crown_mm=u_crown_mm,
-        standing_out=_standing_out(per_mm * spacing_mm, power),
+        standing_out=standing_out(per_mm * spacing_mm, power),
     )
 
 
-def analytic(rows: Floats, *, px_per_mm: float, spacing_mm: float) -> Complexes:
-    """(R, C) rows passed through a band about the spacing, as analytic signals.
-
-    The ends are padded by reflection, or crests near them would be drawn inwards.
-    """
-    pad = min(rows.shape[1] - 1, round(2.0 * spacing_mm * px_per_mm))
-    padded = np.pad(rows, ((0, 0), (pad, pad)), mode="reflect")
-    length = fft.next_fast_len(padded.shape[1])
-    per_mm = fft.fftfreq(length, 1.0 / px_per_mm)
-    weight = np.zeros(length)
-    up = per_mm > 0
-    weight[up] = 2.0 * np.exp(-0.5 * (np.log(per_mm[up] * spacing_mm) / PASS_BAND) ** 2)
-    passed = fft.ifft(fft.fft(padded, length, axis=1) * weight, axis=1)
-    return np.asarray(passed[:, pad : pad + rows.shape[1]])
-
-
-def ripple_frequencies(strip: Strip) -> tuple[Floats, NDArray[np.bool_]]:
-    """Every frequency of the strip's spectrum, per mm, and whether ripples may have it."""
-    per_mm = fft.rfftfreq(fft.next_fast_len(strip.s_mm.size, real=True), 1.0 / strip.px_per_mm)
-    low, high = (1.0 / (part * strip.half_width_mm) for part in SPACING_RANGE[::-1])
-    return per_mm, (per_mm >= low) & (per_mm <= min(high, 0.4 * strip.px_per_mm))
-
-
-def _spectra(strip: Strip, rows: Floats) -> tuple[Floats, Complexes]:
-    """Frequencies per mm in the range of ripples, and the rows' spectra there."""
-    per_mm, used = ripple_frequencies(strip)
-    length = fft.next_fast_len(strip.s_mm.size, real=True)
-    window = np.hanning(rows.shape[1])
-    return per_mm[used], fft.rfft(rows * window, length, axis=1)[:, used]
+def _spacings_mm(
+    strip: Strip, aligned: Floats, pieces: Sequence[slice], whole_mm: float
+) -> tuple[float, ...]:
+    """Spacing of each piece by its own spectrum, or that of the whole where a piece is short."""
+    if len(pieces) == 1:
+        return (whole_mm,)
+    found = []
+    for piece in pieces:
+        cut = replace(strip, s_mm=strip.s_mm[piece], contrast=strip.contrast[:, piece])
+        long = cut.s_mm.size >= OWN_RHYTHM * whole_mm * strip.px_per_mm
+        if not long:
+            found.append(whole_mm)
+            continue
+        per_mm, power = power_of(cut, aligned[:, piece])
+        near = np.abs(np.log(per_mm * whole_mm)) < NEAR_WHOLE
+        found.append(peak_spacing_mm(per_mm[near], power[near]))
+    return tuple(found)
 
 
 def _coarse(strip: Strip) -> tuple[CrestShape, float]:
@@ -153,14 +165,14 @@ def _coarse(strip: Strip) -> tuple[CrestShape, float]:
     """
     # Shapes are compared only: single precision is enough, and twice as fast.
     row = (0.5 * (strip.row[::2] + strip.row[1::2])).astype(np.float32)
-    per_mm, spectra = _spectra(strip, 0.5 * (strip.contrast[::2] + strip.contrast[1::2]))
-    half, band, spectra = strip.half_width_mm, BAND_ROWS // 2, spectra.astype(np.complex64)
+    per_mm, of_rows = spectra(strip, 0.5 * (strip.contrast[::2] + strip.contrast[1::2]))
+    half, band, of_rows = strip.half_width_mm, BAND_ROWS // 2, of_rows.astype(np.complex64)
     turn = (2j * np.pi * per_mm * half).astype(np.complex64)
     bows = np.exp(BOWS.astype(np.float32)[:, None, None] * (row**2)[:, None] * turn)
     best, chosen, kept = -np.inf, CrestShape(), np.zeros(per_mm.size)
-    alone = (np.abs(spectra) ** 2).sum(axis=0) * band
+    alone = (np.abs(of_rows) ** 2).sum(axis=0) * band
     for skew in SKEWS:
-        turned = bows * (spectra * np.exp(np.float32(skew) * row[:, None] * turn))
+        turned = bows * (of_rows * np.exp(np.float32(skew) * row[:, None] * turn))
         sums = np.cumsum(turned, axis=1)
         bands = sums[:, band:] - sums[:, :-band]
         together = (np.abs(bands) ** 2).sum(axis=1)
@@ -169,33 +181,7 @@ def _coarse(strip: Strip) -> tuple[CrestShape, float]:
         if scores[first] > best:
             best, kept = float(scores[first]), together[first]
             chosen = CrestShape(bow_mm=float(BOWS[first]) * half, skew_mm=float(skew) * half)
-    return chosen, _peak_spacing_mm(per_mm, kept - alone)
-
-
-def _peak_spacing_mm(per_mm: Floats, power: Floats) -> float:
-    """Spacing at the highest peak of a power spectrum smoothed over jitter, to a part of a bin."""
-    step = per_mm[1] - per_mm[0]
-    smooth = gaussian_filter1d(power, max(1.0, 0.04 * per_mm.mean() / step))
-    peak = int(np.argmax(smooth))
-    return 1.0 / float(per_mm[0] + step * (peak + _parabola_offset(smooth, peak)))
-
-
-def _parabola_offset(values: Floats, peak: int) -> float:
-    """Offset of the top of the parabola through a peak and its neighbours, within half a step."""
-    if not 0 < peak < values.size - 1:
-        return 0.0
-    before, at, after = (float(value) for value in values[peak - 1 : peak + 2])
-    bend = before - 2.0 * at + after
-    return 0.0 if bend >= 0.0 else float(np.clip(0.5 * (before - after) / bend, -0.5, 0.5))
-
-
-def _standing_out(per_spacing: Floats, power: Floats) -> float:
-    """Logarithm of the power within 15 % of the ripples' frequency over that farther off."""
-    away = np.abs(np.log(per_spacing))
-    peak, beside = away < 0.15, (away > 0.3) & (away < 0.8)
-    if not peak.any() or not beside.any():
-        return 0.0
-    return float(np.log((power[peak].mean() + 1.0e-12) / (power[beside].mean() + 1.0e-12)))
+    return chosen, peak_spacing_mm(per_mm, kept - alone)
 
 
 def _either_side(turn: Turn) -> tuple[CrestShape, CrestShape]:
@@ -222,13 +208,6 @@ def _aligned(strip: Strip, shapes: Sequence[CrestShape], piece: Places, lean: Fl
     return np.asarray(
         strip.contrast[rows, low] * (1.0 - part) + strip.contrast[rows, low + 1] * part
     )
-
-
-def _power(strip: Strip, aligned: Floats) -> tuple[Floats, Floats]:
-    """Frequencies per mm, and the power that neighbouring rows have there together."""
-    per_mm, spectra = _spectra(strip, aligned)
-    sums = np.cumsum(spectra, axis=0)
-    return per_mm, (np.abs(sums[BAND_ROWS:] - sums[:-BAND_ROWS]) ** 2).sum(axis=0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from scipy import fft
 from scipy.ndimage import gaussian_filter1d, uniform_filter1d
 
-from beadcheck.measurements.ripple_shape import Rhythm, analytic
+from beadcheck.measurements.ripple_shape import OWN_RHYTHM, Rhythm
+from beadcheck.measurements.ripple_spectrum import analytic
 from beadcheck.measurements.ripple_strip import ROWS, Complexes, Floats, smoothed
 
 LEVEL_OVER: Final = 2.5
@@ -35,15 +36,16 @@ FINE: Final = (0.04, 0.12)
 STEADY_PULL: Final = 0.25
 """Weight of the weld's mean shift of light against the local one."""
 
-LONG_ENOUGH: Final = 8.0
-"""Spacings that a piece of the weld needs to tell a rhythm by itself."""
+ROUNDED_DEG: Final = 25.0
+FAR_ROUND_DEG: Final = 85.0
+"""From here on a surface turns under the light; from there on glints run over whole ripples."""
 
 FOLLOWED_OVER: Final = 2.5
-FOLLOWED_SHARE: Final = 0.5
+FOLLOWED_SHARE: Final = (0.2, 0.5)
 FOLLOWED_ROWS: Final = 9
-"""The same length, weight, and rows whose grooves are joined, where the surface turns under the
-light: on 58 renders of pipe photos crests missed or doubled fell from 1.2 to 0.9 a photo, and on
-small pipes one too many each to a third."""
+"""Length, weights (below and from `FAR_ROUND_DEG` on) and rows for grooves that are followed. On
+163 renders of pipe photos crests missed or doubled fell from 1.3 to 0.8 a photo on small pipes,
+where nearly every photo had shown one too many; on large ones the median fell from 1.4 to 1.2."""
 
 GROOVE_ROWS: Final = 5
 """Rows whose grooves are joined elsewhere."""
@@ -81,7 +83,7 @@ class CrestSignal:
     strength: float
 
 
-def crest_signal(rhythm: Rhythm, *, px_per_mm: float, rounded: bool) -> CrestSignal:
+def crest_signal(rhythm: Rhythm, *, px_per_mm: float, turning_deg: float) -> CrestSignal:
     """Join the rows, and brightness with grooves, into one signal.
 
     A ripple is brightest on the flank that faces the light, so bright lines shift by up to half a
@@ -90,10 +92,11 @@ def crest_signal(rhythm: Rhythm, *, px_per_mm: float, rounded: bool) -> CrestSig
     is less noisy, gives the detail, and its slow shift against the grooves is taken out; crests lie
     midway between grooves.
 
-    Where the surface turns under the light, `rounded`, glints run from one groove of a ripple to
-    the next as the weld goes round: brightness alone shows up to a ripple too many. There it
-    counts as far as it keeps step with the grooves about it.
+    Where the surface turns under the light, by `turning_deg` in all, glints run from one groove of
+    a ripple to the next as the weld goes round: brightness alone shows up to a ripple too many.
+    There it counts as far as it keeps step with the grooves about it.
     """
+    rounded = turning_deg >= ROUNDED_DEG
     rows = analytic(rhythm.aligned, px_per_mm=px_per_mm, spacing_mm=rhythm.spacing_mm)
     spacing_px = rhythm.spacing_mm * px_per_mm
     weights = _local_weights(rows, row_weights(rows), spacing_px=spacing_px)
@@ -112,7 +115,7 @@ def crest_signal(rhythm: Rhythm, *, px_per_mm: float, rounded: bool) -> CrestSig
     joined = bright * shift
     if coherence >= GROOVES_SEEN and rounded:
         followed = smoothed(crossed, FOLLOWED_OVER * spacing_px)
-        joined = bright * followed + FOLLOWED_SHARE * groove
+        joined = bright * followed + FOLLOWED_SHARE[turning_deg >= FAR_ROUND_DEG] * groove
         shift = np.exp(1j * np.angle(followed))
     elif coherence >= GROOVES_SEEN:
         joined = joined + GROOVE_SHARE * groove
@@ -167,12 +170,12 @@ def _agreement(first: Complexes, second: Complexes) -> float:
 
 def _strongest(bright: Complexes, rhythm: Rhythm, *, spacing_px: float) -> float:
     """Strength of the whole weld, or of a long piece: runs that meet keep each its own rhythm."""
-    pieces = [bright, *(bright[piece] for piece in rhythm.pieces)]
-    return max(
-        _strength(piece, rhythm.standing_out, spacing_px=spacing_px)
-        for number, piece in enumerate(pieces)
-        if number == 0 or piece.size >= LONG_ENOUGH * spacing_px
-    )
+    found = [_strength(bright, rhythm.standing_out, spacing_px=spacing_px)]
+    for piece, own_mm in zip(rhythm.pieces, rhythm.spacings_mm, strict=True):
+        own_px = spacing_px * own_mm / rhythm.spacing_mm
+        if bright[piece].size >= OWN_RHYTHM * own_px:
+            found.append(_strength(bright[piece], rhythm.standing_out, spacing_px=own_px))
+    return max(found)
 
 
 def _strength(bright: Complexes, standing_out: float, *, spacing_px: float) -> float:

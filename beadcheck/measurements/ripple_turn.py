@@ -104,7 +104,8 @@ def _read(agreement: Floats, bow: Floats) -> Floats:
 def _folded(values: Floats, fold: int) -> Floats:
     """(R, C) means of so many neighbouring columns; the last few are left out."""
     count = values.shape[1] // fold
-    return values[:, : count * fold].reshape(values.shape[0], count, fold).mean(axis=2)
+    folded = values[:, : count * fold].reshape(values.shape[0], count, fold)
+    return np.asarray(folded.mean(axis=2))
 
 
 def _agreement(contrast: Floats, row: Floats, half_px: float) -> Floats:

@@ -9,18 +9,13 @@ import numpy as np
 from beadcheck.beadmap import BeadMap
 from beadcheck.measurements.lean import lean_along, turning_deg
 from beadcheck.measurements.ripple_crests import Crests, pick_crests
-from beadcheck.measurements.ripple_shape import Rhythm, find_rhythm, ripple_frequencies
-from beadcheck.measurements.ripple_signal import CrestSignal, crest_signal
+from beadcheck.measurements.ripple_refusal import refusal_of, too_short
+from beadcheck.measurements.ripple_shape import Rhythm, find_rhythm
+from beadcheck.measurements.ripple_signal import ROUNDED_DEG, CrestSignal, crest_signal
+from beadcheck.measurements.ripple_spectrum import ripple_frequencies
 from beadcheck.measurements.ripple_strip import Floats, Strip, seen_columns, weld_strip
-from beadcheck.quantity import NotMeasured, QuantityName
+from beadcheck.quantity import NotMeasured
 from beadcheck.surface import Surface
-
-GRAZING_LIGHT: Final = (
-    "Turn the lamp so that its light grazes along the weld, and keep glare off it."
-)
-
-FEWEST_CRESTS: Final = 5
-"""Crests below which there are no statistics."""
 
 SHORTEST_MM: Final = 6.0
 FEWEST_FREQUENCIES: Final = 8
@@ -31,20 +26,6 @@ MARGIN: Final = 0.3
 """The strip reaches beyond the steady body by this part of the weld width: a crest at its very end
 would be drawn inwards, by 4 % of a spacing (simulation)."""
 
-FEWEST_PX: Final = 4.0
-FEWEST_BLURS: Final = 3.5
-"""Pixels, and standard deviations of the photo's blur, that a spacing needs: simulation, a tenth of
-contrast."""
-
-LEAST_STRENGTH: Final = 1.92
-SHORT_EXTRA: Final = 2.0
-"""Least strength of the rhythm, and what is asked more of a weld of N spacings, times 1 / N.
-Simulated smooth, scratched and grainy beads exceed it in fewer than 1 of 100; rippled ones stay
-below it where the ripples are so faint that crests are missed."""
-
-LEAST_AGREEMENT: Final = 0.7
-"""Least correlation of the two halves of the rows."""
-
 CROWN_WIDTHS: Final = 0.18
 HIGHEST_CROWN_MM: Final = 1.9
 """Height of a weld face that nothing is known of: this part of its width, this at most, and from
@@ -53,9 +34,6 @@ nothing to twice that, rectangular (common practice for beads and caps, no publi
 BOW_DRIFT: Final = 0.5
 """Standard uncertainty of a steady change of the crests' bow along the weld, as a part of the bow
 (our estimate)."""
-
-ROUNDED_DEG: Final = 25.0
-"""From here on a surface turns under the light: glints run over the ripples (our estimate)."""
 
 HALVES: Final = 0.35
 """Standard uncertainty of a crest over the distance between those of the two halves of the rows: a
@@ -80,6 +58,9 @@ class Ripples:
         (K,) place on the base metal under the crest, the crown's perspective taken out.
     seen_s_mm, across_mm
         (K,) where the crest is seen, as a place on the map: for drawing.
+    bow_mm
+        (K,) how far a crest's ends at the toes lie ahead of its middle along the weld, seen
+        squarely: pools trail their fronts, so it turns over where two runs meet.
     lean
         (K,) how far a point raised by 1 mm seems shifted along the weld, in mm.
     crown_mm, u_crown_mm
@@ -99,6 +80,7 @@ class Ripples:
     s_mm: Floats
     seen_s_mm: Floats
     across_mm: Floats
+    bow_mm: Floats
     lean: Floats
     crown_mm: float
     u_crown_mm: float
@@ -109,7 +91,7 @@ class Ripples:
     confidence: float
 
     def __post_init__(self) -> None:
-        for array in (self.s_mm, self.seen_s_mm, self.across_mm, self.lean):
+        for array in (self.s_mm, self.seen_s_mm, self.across_mm, self.bow_mm, self.lean):
             if array.shape != self.s_mm.shape:
                 msg = "all crest arrays must have one shape"
                 raise ValueError(msg)
@@ -146,28 +128,27 @@ def find_ripples(
     """
     columns = _columns(bead, left_across_mm, right_across_mm, s_range_mm)
     if (columns.stop - columns.start) < SHORTEST_MM * bead.px_per_mm:
-        return _too_short()
+        return too_short()
     strip = weld_strip(
         bead, left_across_mm=left_across_mm, right_across_mm=right_across_mm, columns=columns
     )
     if np.count_nonzero(ripple_frequencies(strip)[1]) < FEWEST_FREQUENCIES:
-        return _too_short()
+        return too_short()
     lean = lean_along(surface, bead.axis, strip.s_mm)
     rhythm = find_rhythm(strip, lean)
-    signal = crest_signal(
-        rhythm,
-        px_per_mm=strip.px_per_mm,
-        rounded=turning_deg(surface, bead.axis, strip.s_mm) >= ROUNDED_DEG,
-    )
+    round_deg = turning_deg(surface, bead.axis, strip.s_mm)
+    signal = crest_signal(rhythm, px_per_mm=strip.px_per_mm, turning_deg=round_deg)
     crests = pick_crests(
         signal,
-        spacing_px=rhythm.spacing_mm * strip.px_per_mm,
+        spacings_px=rhythm.along_mm * strip.px_per_mm,
         within_px=(
             (s_range_mm[0] - float(strip.s_mm[0])) * strip.px_per_mm,
             (s_range_mm[1] - float(strip.s_mm[0])) * strip.px_per_mm,
         ),
     )
-    refusal = _refusal(strip, rhythm, signal, crests, blur_px=surface.blur_px)
+    refusal = refusal_of(
+        strip, rhythm, signal, crests, blur_px=surface.blur_px, rounded=round_deg >= ROUNDED_DEG
+    )
     if refusal is not None:
         return refusal
     return _ripples(
@@ -197,49 +178,6 @@ def _columns(
     )
 
 
-def _too_short() -> NotMeasured:
-    return _not_measured(
-        "Too little of the weld's steady body is in view to tell a rhythm.",
-        "Step back or move along, so that more of the weld is in the picture.",
-    )
-
-
-def _not_measured(reason: str, how_to: str) -> NotMeasured:
-    return NotMeasured(name=QuantityName.RIPPLE_SPACING, reason=reason, how_to=how_to)
-
-
-def _refusal(
-    strip: Strip, rhythm: Rhythm, signal: CrestSignal, crests: Crests, *, blur_px: float
-) -> NotMeasured | None:
-    """Why these crests cannot be trusted, or None."""
-    spacing_px = rhythm.spacing_mm * strip.px_per_mm
-    needed = LEAST_STRENGTH + SHORT_EXTRA * spacing_px / strip.s_mm.size
-    if signal.strength < needed or signal.agreement < LEAST_AGREEMENT:
-        return _not_measured(
-            "No regular ripples stand out of the weld face: it may be smooth or ground, or the "
-            "ripples too faint.",
-            f"{GRAZING_LIGHT} Come closer.",
-        )
-    needed_px = max(FEWEST_PX, FEWEST_BLURS * blur_px)
-    if spacing_px < needed_px:
-        return _not_measured(
-            f"The ripples are {spacing_px:.1f} pixels apart; {needed_px:.0f} are needed.",
-            "Come closer, hold the phone still and let it focus on the weld.",
-        )
-    if crests.x_px.size < FEWEST_CRESTS:
-        return _not_measured(
-            f"Only {crests.x_px.size} ripple crests are clear; {FEWEST_CRESTS} are needed.",
-            "Step back or move along, so that more of the weld is in the picture.",
-        )
-    seen_gap_px = float(np.mean(np.diff(crests.x_px)))
-    if not 0.75 <= seen_gap_px / spacing_px <= 1.35:
-        return _not_measured(
-            "The ripples found one by one and their rhythm as a whole tell different spacings.",
-            GRAZING_LIGHT,
-        )
-    return None
-
-
 def _ripples(
     strip: Strip,
     rhythm: Rhythm,
@@ -260,6 +198,7 @@ def _ripples(
         s_mm=seen_s_mm - crown_mm * crest_lean,
         seen_s_mm=seen_s_mm,
         across_mm=np.interp(crests.x_px, at, middle_mm),
+        bow_mm=rhythm.bow_along_mm[np.rint(crests.x_px).astype(np.intp)],
         lean=crest_lean,
         crown_mm=crown_mm,
         u_crown_mm=u_crown_mm,

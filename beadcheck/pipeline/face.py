@@ -194,7 +194,7 @@ def _crests(
     seen_mm, under_mm = (
         bead.axis.to_surface(s_mm, ripples.across_mm) for s_mm in (ripples.seen_s_mm, ripples.s_mm)
     )
-    return ripple_records(ripples.s_mm, seen_mm, under_mm, surface)
+    return ripple_records(ripples, seen_mm, under_mm, surface)
 
 
 def _steady_range_mm(toes: Toes) -> tuple[float, float]:

@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from beadcheck.measurements.ripples import Ripples
 from beadcheck.measurements.width import hand_width_u_mm, station_width_u_mm, width_effects
 from beadcheck.pipeline.frames import places_in_frame
 from beadcheck.quantity import COVERAGE_FACTOR, combined_standard_uncertainty
@@ -56,7 +57,7 @@ def station_records(toes: Toes, surface: Surface, scale: ScaleEffects) -> tuple[
 
 
 def ripple_records(
-    s_mm: NDArray[np.float64], seen_mm: Points, under_mm: Points, surface: Surface
+    ripples: Ripples, seen_mm: Points, under_mm: Points, surface: Surface
 ) -> tuple[RippleRecord, ...]:
     """Every ripple crest that the photo shows at the middle of the bead.
 
@@ -68,9 +69,16 @@ def ripple_records(
     px = surface.px_per_unit if isinstance(surface, UnscaledSurface) else None
     return tuple(
         RippleRecord(
-            photo=0, s_mm=in_mm(s, px), s_px=in_px(s, px), px=pixel(place), place_mm=framed
+            photo=0,
+            s_mm=in_mm(s, px),
+            s_px=in_px(s, px),
+            px=pixel(place),
+            place_mm=framed,
+            bow_mm=in_mm(bow, px),
         )
-        for s, place, framed in zip(s_mm, pixels, in_frame, strict=True)
+        for s, bow, place, framed in zip(
+            ripples.s_mm, ripples.bow_mm, pixels, in_frame, strict=True
+        )
         if np.isfinite(place).all()
     )
 

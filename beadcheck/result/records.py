@@ -87,6 +87,9 @@ class RippleRecord:
     place_mm: PlacePoint | None = None
     """Where it lies in the target's frame (see photos[].frame), x and y in mm; null without a
     target."""
+    bow_mm: float | None = None
+    """How far its ends at the toes lie ahead of its middle, in mm along the weld: it turns over
+    where two runs meet; null without a target."""
 
 
 @with_config(RECORD)

@@ -127,7 +127,7 @@ class StartStopRecord:
     doubt: float
     """From 0, plain to see, to 1: how likely it is none."""
     signs: tuple[str, ...]
-    """What shows it: left_step, right_step, width_step or spacing_step."""
+    """What shows it: bow_turn, left_step, right_step, width_step or spacing_step."""
     photos: tuple[int, ...]
     """Indices of the photos that show it."""
     words: str

@@ -109,18 +109,14 @@ def _tally(placed: Placed, line: Line) -> _Tally:
     numbers = _numbered(crests)
     edges = np.arange(line.arc_mm.size + 1) * line.step_mm
     stations = placed.arc_mm(placed.view.x_mm)
-    for turn in range(math.floor(crests[0] / line.length_mm), _last_turn(crests, line)):
+    first, last = (math.floor(float(end) / line.length_mm) for end in crests[[0, -1]])
+    for turn in range(first, last + 1):
         at = edges + turn * line.length_mm
         inside = (at[:-1] >= crests[0]) & (at[1:] <= crests[-1])
         seen_deg = np.interp(at[:-1][inside], stations, placed.view.seen_deg)
         ripples[inside] = np.diff(np.interp(at, crests, numbers))[inside]
         weight[inside] = np.sin(np.radians(seen_deg)) ** SQUARELY
     return _Tally(ripples=ripples, weight=weight)
-
-
-def _last_turn(crests: Floats, line: Line) -> int:
-    """One past the turn in which the last crest lies."""
-    return math.floor(crests[-1] / line.length_mm) + 1
 
 
 def _numbered(crests: Floats) -> Floats:

@@ -1,11 +1,13 @@
-"""Candidates for starts, stops and tie-ins: where toes, width or rhythm step at one place.
+"""Candidates for starts, stops and tie-ins: where ripples turn over, or toes or rhythm step.
 
-Each sign is a step: what is left where a straight line through a short piece of the weld breaks. It
-is measured by how far it swings elsewhere on the same weld: what a welder does all along is no sign
-of a start. A smooth restart leaves none, and is not found.
+Where the ripples' bow turns over two runs meet, and nothing else looks so. Every other sign is a
+step: what is left where a straight line through a short piece of the weld breaks. It is measured by
+how far it swings elsewhere on the same weld: what a welder does all along is no sign of a start. A
+smooth restart leaves none, and is not found.
 """
 
 import math
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -18,9 +20,10 @@ from beadcheck.result import StartStopRecord
 from beadcheck.whole_weld.clock import Clock
 from beadcheck.whole_weld.crests import WholeCrests
 from beadcheck.whole_weld.halves import welded_in_halves
+from beadcheck.whole_weld.meetings import Meeting, meetings
 from beadcheck.whole_weld.merge import Line
 from beadcheck.whole_weld.numbers import Shown
-from beadcheck.whole_weld.view import Floats
+from beadcheck.whole_weld.view import Floats, Places
 
 Kind = Literal["start", "stop", "tie-in"]
 
@@ -45,6 +48,10 @@ MOST: Final = 12
 FEWEST_PLACES: Final = 40
 PLACE_WIDTHS: Final = 0.2
 """Standard uncertainty of a candidate's place, in weld widths (an estimate)."""
+MEETING_WIDTHS: Final = 0.25
+"""... of the place at which the ripples' bow turns over (renders for tuning)."""
+MEETING_DOUBTS: Final = (0.3, 0.1)
+"""Doubt of such a place that one photo shows, and that several show."""
 END_DEG: Final = 25.0
 """Halves begin and end this near to 6 and 12 o'clock (common practice, no published source)."""
 KIND_WORDS: Final[dict[Kind, str]] = {
@@ -52,6 +59,7 @@ KIND_WORDS: Final[dict[Kind, str]] = {
     "stop": "perhaps where a half ends",
     "tie-in": "perhaps a stop and restart",
 }
+TURNS_OVER: Final = "bow_turn"
 SIGNS: Final = {
     "left_step": "the left toe steps",
     "right_step": "the right toe steps",
@@ -71,13 +79,24 @@ def start_stop_records(shown: Shown, clock: Clock, coupon: Coupon) -> tuple[Star
     above = np.where(together >= _needed(together, kinds), together, 0.0)
     apart = max(1, round(APART_WIDTHS * _width_mm(line) / line.step_mm))
     found: list[StartStopRecord] = []
+    for meeting in meetings(shown.placed, line):
+        at = min(int(meeting.arc_mm / line.step_mm), above.size - 1)
+        found.append(_met(kinds[at], out[:, at], meeting, shown, clock))
+        above[_near(at, apart, line)] = 0.0
+        if kinds[at] != "tie-in":
+            # A half begins and ends once.
+            above[kinds == kinds[at]] = 0.0
     while len(found) < MOST and above.any():
         at = int(np.argmax(above))
-        found.append(_record(at, kinds[at], out[:, at], float(together[at]), shown, clock))
-        near = np.arange(at - apart, at + apart + 1)
-        near = near % above.size if line.closed else near[(near >= 0) & (near < above.size)]
-        above[near] = 0.0
+        found.append(_stepped(at, kinds[at], out[:, at], float(together[at]), shown, clock))
+        above[_near(at, apart, line)] = 0.0
     return tuple(sorted(found, key=lambda each: each.arc_mm))
+
+
+def _near(at: int, apart: int, line: Line) -> Places:
+    near = np.arange(at - apart, at + apart + 1)
+    size = line.arc_mm.size
+    return near % size if line.closed else near[(near >= 0) & (near < size)]
 
 
 def _needed(together: Floats, kinds: NDArray[np.str_]) -> Floats:
@@ -143,21 +162,53 @@ def _in_swings(values: Floats) -> Floats:
     return np.where(known, np.abs(values - middle) / max(swing, 1e-6), 0.0)
 
 
-def _record(
+def _stepped(
     at: int, kind: Kind, out: Floats, together: float, shown: Shown, clock: Clock
 ) -> StartStopRecord:
+    """Candidate by the signs that step."""
+    signs = _clear(out) or (list(SIGNS)[int(np.argmax(out))],)
+    doubt = min(1.0, max(0.0, (PLAIN - together) / (PLAIN - CANDIDATE_AT_END)))
+    u_mm = math.hypot(PLACE_WIDTHS * _width_mm(shown.line), shown.line.step_mm)
+    arc_mm = at * shown.line.step_mm
+    return _record(arc_mm, kind, signs, _Doubts(u_mm=u_mm, doubt=doubt), shown, clock)
+
+
+def _met(kind: Kind, out: Floats, meeting: Meeting, shown: Shown, clock: Clock) -> StartStopRecord:
+    """Candidate at which the ripples' bow turns over."""
+    u_mm = math.hypot(MEETING_WIDTHS * _width_mm(shown.line), shown.line.step_mm)
+    doubts = _Doubts(u_mm=u_mm, doubt=MEETING_DOUBTS[meeting.photos > 1])
+    return _record(meeting.arc_mm, kind, (TURNS_OVER, *_clear(out)), doubts, shown, clock)
+
+
+def _clear(out: Floats) -> tuple[str, ...]:
+    return tuple(name for name, each in zip(SIGNS, out, strict=True) if each >= CLEAR)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Doubts:
+    """Standard uncertainty of a candidate's place, and doubt of itself."""
+
+    u_mm: float
+    doubt: float
+
+
+def _record(
+    arc_mm: float,
+    kind: Kind,
+    signs: tuple[str, ...],
+    doubts: _Doubts,
+    shown: Shown,
+    clock: Clock,
+) -> StartStopRecord:
     line = shown.line
-    arc_mm = at * line.step_mm
-    names = list(SIGNS)
-    clear = [name for name, each in zip(names, out, strict=True) if each >= CLEAR]
-    signs = tuple(clear) or (names[int(np.argmax(out))],)
-    told = " and ".join(SIGNS[name] for name in signs)
+    at = min(int(arc_mm / line.step_mm), line.arc_mm.size - 1)
+    told = " and ".join({**SIGNS, TURNS_OVER: "the ripples turn over"}[name] for name in signs)
     return StartStopRecord(
         kind=kind,
         arc_mm=arc_mm,
-        arc_U_mm=COVERAGE_FACTOR * math.hypot(PLACE_WIDTHS * _width_mm(line), line.step_mm),
+        arc_U_mm=COVERAGE_FACTOR * doubts.u_mm,
         clock_deg=clock.degrees(arc_mm),
-        doubt=min(1.0, max(0.0, (PLAIN - together) / (PLAIN - CANDIDATE_AT_END))),
+        doubt=doubts.doubt,
         signs=signs,
         photos=tuple(
             each.view.photo

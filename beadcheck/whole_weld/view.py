@@ -1,5 +1,6 @@
 """What one photo from above shows of the weld, in the target's own frame."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -56,6 +57,8 @@ class View:
     valleys_mm, u_valleys_mm
         (V, N) y of the valleys between beads side by side, growing, and its standard uncertainty;
         NaN where one is not seen, and no row for a single bead.
+    crest_bow_mm
+        (K,) how far their ends at the toes lie ahead of their middles, along x; NaN where not told.
     quantities
         What the photo gave, for the budgets.
     """
@@ -75,6 +78,7 @@ class View:
     crest: Places
     valleys_mm: Floats
     u_valleys_mm: Floats
+    crest_bow_mm: Floats
     quantities: tuple[Quantity, ...]
 
     @property
@@ -156,6 +160,7 @@ def _view(
         crest=np.array([place for _, place in crests], dtype=np.intp),
         valleys_mm=valleys_mm[:, order],
         u_valleys_mm=u_valleys_mm[:, order],
+        crest_bow_mm=_bows_mm(result, [place for _, place in crests]),
         quantities=quantities,
     )
 
@@ -183,6 +188,16 @@ def _valleys(
         expanded = np.where(seen, np.array(at.valleys_U_mm), np.nan)
         u_mm[:, column] = expanded[order] / COVERAGE_FACTOR
     return places, u_mm
+
+
+def _bows_mm(result: Result, crests: Sequence[int]) -> Floats:
+    """(K,) bows along x of crests in the order of x, by their index into the result's ripples.
+
+    A photo's own s may grow the other way.
+    """
+    bows = [result.ripples[crest].bow_mm for crest in crests]
+    sense = 1.0 if len(crests) < 2 or crests[0] < crests[-1] else -1.0
+    return sense * np.array([math.nan if bow is None else bow for bow in bows], dtype=np.float64)
 
 
 def _row(station: StationRecord) -> Sequence[float]:

@@ -48,6 +48,7 @@ class Ring:
     step_mm: float = 0.0
     step_at_mm: float = 250.0
     toe_mm: float = -6.0
+    meet_at_mm: tuple[float, float] | None = None
     stands_off: int | None = None
     wander_mm: float = 0.0
     seam_hidden: bool = False
@@ -117,9 +118,16 @@ class Ring:
                 zip(arc_mm, x_mm, width_mm, seen_deg, self._toe_mm(arc_mm), strict=True)
             )
         )
+        crest_x_mm = (crest_mm + self._stood_off_mm(crest_mm)) * self.seen_ratio - slipped_mm
         ripples = tuple(
-            RippleRecord(photo=0, s_mm=0.0, px=(0.0, 0.0), place_mm=(float(x), self.toe_mm - 4.0))
-            for x in (crest_mm + self._stood_off_mm(crest_mm)) * self.seen_ratio - slipped_mm
+            RippleRecord(
+                photo=0,
+                s_mm=0.0,
+                px=(0.0, 0.0),
+                place_mm=(float(x), self.toe_mm - 4.0),
+                bow_mm=self._bow_mm(float(crest)),
+            )
+            for crest, x in zip(crest_mm, crest_x_mm, strict=True)
         )
         record = PhotoRecord(
             file=file or f"ring-{number}.jpg",
@@ -151,6 +159,13 @@ class Ring:
         turn = np.mod(arc_mm, self.girth_mm)
         waves = sum(np.sin(turn / (2.0 + 1.3 * k) + 2.1 * k) for k in range(6))
         return self.toe_mm + self.wander_mm * waves
+
+    def _bow_mm(self, arc_mm: float) -> float | None:
+        """Bow of a ripple: one way between the places at which runs meet, else the other."""
+        if self.meet_at_mm is None:
+            return None
+        first, last = self.meet_at_mm
+        return 1.3 if first < arc_mm % self.girth_mm < last else -1.1
 
     def _stood_off_mm(self, arc_mm: np.ndarray) -> np.ndarray:
         """Paper beyond the arc: a slack strip uses up its excess between 5 and 7 o'clock."""

@@ -61,6 +61,7 @@ def test_a_missing_photo_leaves_a_gap_and_harms_nothing_else(make_ring):
     assert_allclose(middle, 2.37 / 7 * ring.girth_mm, atol=3.0)
     assert "Photograph here: from 3:" in gap.words
     assert less.crest_count is None
+    assert "Ripples are not counted: from 3:" in less.crest_count_words
     by_place = {round(station.arc_mm): station for station in whole.stations}
     for station in less.stations:
         here = by_place[round(station.arc_mm)]
@@ -74,6 +75,25 @@ def test_ripples_are_counted_once_round_the_clock(make_ring):
         whole = ring.joined().whole_weld
         assert abs(whole.crest_count - ring.crests) <= 0.01 * ring.crests
         assert len(whole.crests) == whole.crest_count
+
+
+def test_the_count_says_its_uncertainty_and_bridges_a_short_stretch_without_crests(make_ring):
+    ring = make_ring()
+    bare = [
+        replace(
+            result,
+            ripples=tuple(
+                ripple
+                for ripple in result.ripples
+                if not 20.0 < (ripple.place_mm[0] + shift_mm) % ring.girth_mm < 40.0
+            ),
+        )
+        for result in ring.results()
+        for shift_mm in [ring.shifts_mm[result.photos[0].frame.parts[0].segment]]
+    ]
+    whole = join(bare, coupon=ring.coupon).whole_weld
+    assert abs(whole.crest_count - ring.crests) <= whole.crest_count_U < 0.03 * ring.crests
+    assert whole.crest_count_words.startswith(f"{whole.crest_count} ripples all the way round (U ")
 
 
 def test_a_photo_given_twice_counts_once(make_ring):
@@ -175,6 +195,17 @@ def test_a_step_of_the_width_is_a_candidate_for_a_restart(make_ring):
         assert [each.kind for each in near] == [kind]
         assert near[0].doubt < 0.6
     assert len(found) <= 4
+
+
+def test_where_the_ripples_turn_over_two_runs_meet(make_ring):
+    # One place short of 6 o'clock, one behind 12, as halves welded over each other's ends meet.
+    ring = make_ring(meet_at_mm=(6.2, 336.9), noise_mm=0.06, wander_mm=0.05)
+    found = [each for each in ring.joined().whole_weld.start_stops if each.signs[0] == "bow_turn"]
+    assert [each.kind for each in found] == ["stop", "start"]
+    for each, true_mm in zip(found, (6.2, 336.9), strict=True):
+        assert abs(each.arc_mm - true_mm) <= min(each.arc_U_mm, ring.spacing_mm)
+        assert each.doubt <= 0.3
+        assert "the ripples turn over" in each.words
 
 
 def test_a_weld_whose_halves_are_not_said_and_that_goes_on_evenly_has_hardly_a_candidate(make_ring):
