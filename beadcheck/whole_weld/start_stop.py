@@ -48,7 +48,7 @@ MOST: Final = 12
 FEWEST_PLACES: Final = 40
 PLACE_WIDTHS: Final = 0.2
 """Standard uncertainty of a candidate's place, in weld widths (an estimate)."""
-MEETING_WIDTHS: Final = 0.25
+MEETING_WIDTHS: Final = 0.33
 """... of the place at which the ripples' bow turns over (renders for tuning)."""
 MEETING_DOUBTS: Final = (0.3, 0.1)
 """Doubt of such a place that one photo shows, and that several show."""
