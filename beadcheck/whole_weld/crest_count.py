@@ -33,9 +33,9 @@ SQUARELY: Final = 4.0
 """Power of the sine of the angle of sight by which photos are weighed against each other."""
 U_HANDED_ON: Final = 0.2
 """Standard uncertainty, in ripples, at either end of what one photo counts (an estimate)."""
-ALIKE: Final = 0.5
+ALIKE: Final = 0.25
 """Part of the doubt of missed crests that photos have in common: they show one weld in one light
-(our estimate)."""
+(our estimate, on renders for tuning)."""
 MISSED: Final = "missed or doubled crests"
 
 
