@@ -30,8 +30,6 @@ class Groove:
     ----------
     angle_deg
         Included angle.
-    width_mm
-        At the surface.
     root_gap_range_mm
         Narrowest and widest root gap that the procedure allows.
     """
@@ -40,7 +38,6 @@ class Groove:
     angle_deg: float | None = None
     root_gap_mm: float | None = None
     root_face_mm: float | None = None
-    width_mm: float | None = None
     root_gap_range_mm: tuple[float, float] | None = None
 
 

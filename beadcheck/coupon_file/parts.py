@@ -182,6 +182,7 @@ class JointPart:
     position: Position | None = None
     progression: Progression | None = None
     strip_side: StripSide | None = None
+    groove_width_mm: float | None = None
     groove: Groove | None = None
 
     def __post_init__(self) -> None:
@@ -237,7 +238,7 @@ class JointPart:
             layer=part.layer,
             bead=part.bead,
             beads=part.beads,
-            groove_width_mm=None if self.groove is None else self.groove.width_mm,
+            groove_width_mm=self.groove_width_mm,
             strip_side=self.strip_side,
             pulse=pulse if isinstance(pulse, PulseTimes) else None,
             panel_times=pulse if isinstance(pulse, PanelTimes) else None,

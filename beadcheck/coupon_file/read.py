@@ -42,6 +42,7 @@ JOINT_KEYS: Final = (
     "position",
     "progression",
     "strip_side",
+    "groove_width_mm",
     "groove",
 )
 GUARDS: Final = {"full": DecisionRule.FULL, "95": DecisionRule.NINETY_FIVE}
@@ -67,7 +68,6 @@ _GROOVE_KEYS: Final = (
     "root_gap_mm",
     "root_face_mm",
     "root_gap_range_mm",
-    "width_mm",
 )
 
 
@@ -143,6 +143,7 @@ def joint_part(top: TomlTable) -> JointPart:
             position=word(top, "position", Position) if "position" in there else None,
             progression=word(top, "progression", Progression) if "progression" in there else None,
             strip_side=word(top, "strip_side", StripSide) if "strip_side" in there else None,
+            groove_width_mm=number(top, "groove_width_mm", 0.1, 200.0),
             groove=_groove(top),
         )
 
@@ -200,7 +201,6 @@ def _groove(top: TomlTable) -> Groove | None:
         angle_deg=number(table, "angle_deg", 0.0, 180.0),
         root_gap_mm=number(table, "root_gap_mm", 0.0, 50.0),
         root_face_mm=number(table, "root_face_mm", 0.0, 50.0),
-        width_mm=number(table, "width_mm", 0.1, 200.0),
         root_gap_range_mm=span(table, "root_gap_range_mm", "root_gap_range_mm = [2.4, 4.0]"),
     )
 

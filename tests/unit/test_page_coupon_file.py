@@ -42,6 +42,8 @@ PLATE = Entries(
     weld_pass=WeldPass.CAP.value,
     layer=4,
     bead=2,
+    beads=3,
+    groove_width=14.0,
     position="3G",
     progression="up",
     check_bar=99.7,
@@ -81,7 +83,13 @@ PIPE = Entries(
     wanted_overlap=70.0,
 )
 IN_INCHES = replace(
-    PLATE, unit="inch", wall_thickness=0.375, check_bar=3.937, run_length=4.5, process="smaw"
+    PLATE,
+    unit="inch",
+    wall_thickness=0.375,
+    groove_width=0.55,
+    check_bar=3.937,
+    run_length=4.5,
+    process="smaw",
 )
 ODD_PIPE = replace(PIPE, pipe_size=UNSAID, schedule=UNSAID, outside_diameter=203.0)
 ON_A_DIAL = replace(PIPE, times_are=TimesAre.DIAL_MARKS.value, background_volts=None, unit="inch")

@@ -77,11 +77,13 @@ class Fields:
     outside_diameter: gr.Number
     wall_thickness: gr.Number
     bore: gr.Number
+    groove_width: gr.Number
     process: gr.Dropdown
     polarity: gr.Radio
     weld_pass: gr.Dropdown
     layer: gr.Number
     bead: gr.Number
+    beads: gr.Number
     pass_depth: gr.Number
     least_root_gap: gr.Number
     most_root_gap: gr.Number
@@ -177,6 +179,9 @@ def coupon_fields(
     with gr.Row():
         layer = count_field("layer", "Layer, if you count them; the root is 1")
         bead = count_field("bead", "Bead of that layer")
+    with gr.Row():
+        beads = count_field("beads", "Beads side by side on top, if you know")
+        groove_width = length_field("groove_width", shown=False)
     pass_depth = length_field("pass_depth", shown=False)
     with gr.Row():
         least_root_gap = length_field("least_root_gap", shown=False)
@@ -216,11 +221,13 @@ def coupon_fields(
         outside_diameter=outside_diameter,
         wall_thickness=wall_thickness,
         bore=bore,
+        groove_width=groove_width,
         process=process,
         polarity=polarity,
         weld_pass=weld_pass,
         layer=layer,
         bead=bead,
+        beads=beads,
         pass_depth=pass_depth,
         least_root_gap=least_root_gap,
         most_root_gap=most_root_gap,

@@ -168,6 +168,8 @@ def _joint(joint: JointPart, unit: LengthUnit) -> Changes:
         least_mm, most_mm = joint.groove.root_gap_range_mm
         changes["least_root_gap"] = _shown(least_mm, unit)
         changes["most_root_gap"] = _shown(most_mm, unit)
+    if joint.groove_width_mm is not None:
+        changes["groove_width"] = _shown(joint.groove_width_mm, unit)
     if joint.wall_mm is not None:
         changes["wall_thickness"] = _shown(joint.wall_mm, unit)
     return changes
@@ -213,7 +215,7 @@ def _of_coupon(coupon: CouponFile, part: PassPart | None, unit: LengthUnit) -> C
     if part is None:
         return changes
     faces = [photo for photo in part.photos if photo.kind is PhotoKind.FACE]
-    changes |= {"layer": part.layer, "bead": part.bead}
+    changes |= {"layer": part.layer, "bead": part.bead, "beads": part.beads}
     changes["no_target"] = bool(faces) and all(photo.without_target for photo in faces)
     changes["pass_depth"] = _shown(_value(part.depth), unit)
     return {**changes, **_settings(part.settings, unit)}

@@ -49,6 +49,7 @@ def coupon_of_order(
         weld_pass=settings.coupon.weld_pass,
         layer=settings.coupon.layer,
         bead=settings.coupon.bead,
+        beads=settings.coupon.beads,
         process=settings.coupon.process,
         polarity=settings.coupon.polarity,
         filler=more.understood_filler(),
@@ -86,6 +87,7 @@ def _joint(entries: Entries, settings: Settings) -> JointPart:
         return JointPart(
             shape=Shape.PLATE,
             wall_mm=wall_mm,
+            groove_width_mm=coupon.groove_width_mm,
             position=coupon.position,
             progression=coupon.progression,
         )
@@ -99,6 +101,7 @@ def _joint(entries: Entries, settings: Settings) -> JointPart:
         outside_diameter_mm=coupon.outside_diameter_mm if size is None else None,
         wall_mm=wall_mm,
         bore_mm=coupon.bore_mm,
+        groove_width_mm=coupon.groove_width_mm,
         position=coupon.position,
         progression=coupon.progression,
         strip_side=coupon.strip_side,

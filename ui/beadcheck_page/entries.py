@@ -44,11 +44,13 @@ class Entries:
     outside_diameter: object = None
     wall_thickness: object = None
     bore: object = None
+    groove_width: object = None
     process: object = UNSAID
     polarity: object = UNSAID
     weld_pass: object = UNSAID
     layer: object = None
     bead: object = None
+    beads: object = None
     pass_depth: object = None
     least_root_gap: object = None
     most_root_gap: object = None

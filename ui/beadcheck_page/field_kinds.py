@@ -13,6 +13,7 @@ LENGTH_LABELS: Final = {
     "outside_diameter": "Outside diameter, if not in the list",
     "wall_thickness": "Wall thickness",
     "bore": "Bore, if you measured it",
+    "groove_width": "Groove's width at the surface, if you know",
     "pass_depth": "Depth of the pass, surface to its edge",
     "least_root_gap": "Root opening, at least",
     "most_root_gap": "Root opening, at most",

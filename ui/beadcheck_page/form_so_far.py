@@ -30,6 +30,7 @@ WITH_PROGRESSION: Final = (
 )
 TILTED: Final = (Position.HORIZONTAL.value, Position.FIXED_INCLINED.value)
 """Positions in which a weld has a high side and a low side."""
+SIDE_BY_SIDE: Final = (WeldPass.FILL.value, WeldPass.CAP.value)
 WITHOUT_LAYER: Final = (UNSAID, WeldPass.FIT_UP.value)
 
 
@@ -113,9 +114,12 @@ def _rarely_said(fields: Fields, entries: Entries, *, pipe: bool) -> Updates:
         ),
     }
     fit_up = entries.weld_pass == WeldPass.FIT_UP.value
+    capped = entries.weld_pass == WeldPass.CAP.value
     for field, value, called_for in (
         (fields.layer, finite(entries.layer), layered),
         (fields.bead, finite(entries.bead), layered),
+        (fields.beads, finite(entries.beads), entries.weld_pass in SIDE_BY_SIDE),
+        (fields.groove_width, finite(entries.groove_width), capped),
     ):
         wanted = called_for or (value is not None and not fit_up)
         updates[field] = gr.Number(value=value, visible=shown(wanted))

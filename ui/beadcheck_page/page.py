@@ -259,6 +259,7 @@ def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
         fields.strip_side.input,
         fields.layer.blur,
         fields.bead.blur,
+        fields.beads.blur,
         fields.sectors.blur,
         fields.limits_of.input,
         fields.limits.input,
@@ -266,6 +267,7 @@ def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
         fields.outside_diameter.blur,
         fields.wall_thickness.blur,
         fields.bore.blur,
+        fields.groove_width.blur,
     ]
 
 

@@ -133,6 +133,7 @@ def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
     layered, on_pipe = weld_pass is not WeldPass.FIT_UP, shape is Shape.PIPE
     layer = count(entries.layer, "The number of the layer", (1, MOST_LAYERS)) if layered else None
     bead = count(entries.bead, "The number of the bead", (1, MOST_LAYERS)) if layered else None
+    beads = count(entries.beads, "The number of beads", (1, MOST_LAYERS)) if layered else None
     strip_side = choice(StripSide, entries.strip_side, "the strip's side") if on_pipe else None
     try:
         return Coupon(
@@ -147,6 +148,10 @@ def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
             weld_pass=weld_pass,
             layer=layer,
             bead=bead,
+            beads=beads,
+            groove_width_mm=length_mm(entries.groove_width, "The groove's width", unit)
+            if layered
+            else None,
             strip_side=strip_side,
             depth=_depth(entries, unit) if weld_pass in IN_THE_GROOVE else None,
             root_gap_range_mm=_root_gap(entries, unit) if weld_pass is WeldPass.FIT_UP else None,

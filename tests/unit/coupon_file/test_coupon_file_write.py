@@ -133,6 +133,7 @@ def passes(draw, names):
         depth=draw(maybe(numbers(0, 30))) if weld_pass in IN_THE_GROOVE else None,
         layer=draw(counts),
         bead=draw(counts),
+        beads=draw(counts),
         process=process,
         polarity=draw(maybe(st.sampled_from(Polarity))),
         filler=draw(maybe(WORDS)),
