@@ -32,6 +32,8 @@ CLOSED_FILLED: Final = 0.5
 """Light between the edges, of that beside them, up to which a joint is open, and from which metal
 fills it."""
 LEAST_TACK_MM: Final = 3.0
+RUN_OUT_MM: Final = 2.0
+"""A tack runs out on the lands over so much beyond its ends: what is narrow there is the tack."""
 LEAST_OPEN_MM: Final = 15.0
 LEAST_SURE_SHARE: Final = 0.5
 U_TACK_END_MM: Final = 0.75
@@ -129,6 +131,7 @@ def _on_their_depths(
         places.append(np.where((lean > 0.0)[:, None], top, half_way))
         pixels.append(px)
         leans.append(np.maximum(lean, 0.0))
+    tacks = _tacks(edges, is_open)
     land_mm = depths.bottom_mm - depths.top_mm
     u_land_mm = math.sqrt(max(depths.u_top_mm**2 - depths.u_bottom_mm**2, 0.0))
     # How high the land stands is not known well either.
@@ -143,10 +146,18 @@ def _on_their_depths(
         right_px=pixels[1],
         u_left_mm=edges.u_left_mm[there],
         u_right_mm=edges.u_right_mm[there],
-        sure=is_open[there] & _square_on(below, places),
-        tacks=_tacks(edges, is_open),
+        sure=is_open[there] & _square_on(below, places) & ~_beside(s_mm, tacks),
+        tacks=tacks,
         u_lands_mm=askew * math.hypot(0.5 * land_mm / math.sqrt(3.0), u_land_mm),
     )
+
+
+def _beside(s_mm: Floats, tacks: tuple[Tack, ...]) -> NDArray[np.bool_]:
+    """(N,) which stations lie at a tack, or where it runs out on the lands."""
+    beside = np.zeros(s_mm.size, dtype=bool)
+    for first, last in (tack.s_range_mm for tack in tacks):
+        beside |= (s_mm >= first - RUN_OUT_MM) & (s_mm <= last + RUN_OUT_MM)
+    return beside
 
 
 def _square_on(below: SunkenSurface, places: list[Points]) -> NDArray[np.bool_]:
