@@ -14,7 +14,7 @@ from beadcheck.cli.sheet import SheetOrder, shown_photos, write_sheet
 from beadcheck.cli.streams import put, shown, tell
 from beadcheck.errors.target import NoMarkerError
 from beadcheck.errors.work import WorkDiedError, WorkTooLongError
-from beadcheck.pipeline import MeasuredTake, Request, join, measure_each, with_depth_seen
+from beadcheck.pipeline import MeasuredTake, Request, joined, measure_each, with_depth_seen
 from beadcheck.report.folder import OutputFolder, output_folder
 from beadcheck.report.table import result_table
 from beadcheck.report.take_files import add_take
@@ -75,16 +75,7 @@ def measured(requests: Sequence[Request], showing: Showing) -> Result:
                     pictures += shown_photos(take, done, showing.unit)
                 done += len(take.photos)
                 advance(take)
-        first = requests[0]
-        result = join(
-            results,
-            coupon=first.coupon,
-            limits=first.limits,
-            judging=first.judging,
-            settings=first.settings,
-            allowed=first.allowed,
-            sectors=first.sectors,
-        )
+        result = joined(results, requests[0])
         if files is not None:
             if showing.pictures:
                 _draw_whole(result, cuts, files, showing.unit)

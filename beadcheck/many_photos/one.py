@@ -8,7 +8,7 @@ from pathlib import Path
 from beadcheck.many_photos.ask import Ask, NamedFile
 from beadcheck.many_photos.record import Said, said_by
 from beadcheck.photo import PhotoKind
-from beadcheck.pipeline import Take, join, measure_each
+from beadcheck.pipeline import Take, joined, measure_each
 from beadcheck.report.folder import output_folder
 from beadcheck.report.take_files import add_take
 
@@ -40,15 +40,7 @@ def carry_out(order: Order) -> Made:
         (take,) = measure_each(request)
         with output_folder(folder / "out", [photo.name]) as files:
             add_take(files, take, 0, pictures=ask.pictures, unit=ask.unit)
-            result = join(
-                [take.result],
-                coupon=request.coupon,
-                limits=request.limits,
-                judging=request.judging,
-                settings=request.settings,
-                allowed=request.allowed,
-                sectors=request.sectors,
-            )
+            result = joined([take.result], request)
             files.finish(result)
         made = {path.name: path.read_bytes() for path in (folder / "out").iterdir()}
     return Made(files=made, said=said_by(result))

@@ -12,7 +12,7 @@ from beadcheck.pipeline.request import (
     Take,
     takes_of,
 )
-from beadcheck.pipeline.run import look_at, measure, measure_each
+from beadcheck.pipeline.run import joined, look_at, measure, measure_each
 from beadcheck.pipeline.tack_notices import known_tacks
 
 __all__ = [
@@ -24,6 +24,7 @@ __all__ = [
     "Take",
     "all_judged_again",
     "join",
+    "joined",
     "judge_of",
     "known_tacks",
     "look_at",

@@ -32,6 +32,11 @@ def measure(request: Request) -> Result:
     """Measure every take of the request, as one coupon."""
     (request,) = with_depth_seen([request])
     results = [measured.result for measured in measure_each(request)]
+    return joined(results, request)
+
+
+def joined(results: Sequence[Result], request: Request) -> Result:
+    """Join the results of takes as the coupon that a request describes."""
     return join(
         results,
         coupon=request.coupon,
