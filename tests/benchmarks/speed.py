@@ -3,7 +3,7 @@
     python tests/benchmarks/speed.py [GROUP…] [--against CHECKOUT] [--photo PHOTO] [--rounds N]
 
 Groups: stages (of one photo), photo (whole, and against plain scikit-image), heights, joint (eight
-photos of 12 megapixels), 1, 10, 100 and 1000 (photos one after the other), page, start. Without
+photos of 12 megapixels), 1, 10, 100 and 1000 (photos, also by one command), page, start. Without
 any, all but 100 and 1000. `--against` puts the package of another checkout beside this one: both
 take turns, each in a process of its own. Two ratios stand in each row: of the time to wait, which
 other programs on the machine spoil, and of processor time, which they spoil less. Memory is the
