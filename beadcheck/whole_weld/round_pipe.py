@@ -49,7 +49,7 @@ def round_pipe(
             Placed(
                 view=view,
                 offset_mm=offset_mm,
-                u_offset_mm=math.hypot(u_mm, U_READ_MM),
+                u_offset_mm=math.hypot(u_mm, U_READ_MM, closure.u_place_mm),
                 scale_ratio=closure.scale_ratio,
             )
         )

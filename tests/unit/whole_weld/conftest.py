@@ -49,7 +49,7 @@ class Ring:
     step_at_mm: float = 250.0
     toe_mm: float = -6.0
     meet_at_mm: tuple[float, float] | None = None
-    stands_off: int | None = None
+    stands_off: tuple[int, ...] = ()
     wander_mm: float = 0.0
     seam_hidden: bool = False
     photos: int = 7
@@ -138,7 +138,7 @@ class Ring:
             distance_mm=210.0 + 3.0 * number,
             problems=(),
             target="strip",
-            frame=self._frame(parts, bulge=1.02 if number == self.stands_off else 1.0),
+            frame=self._frame(parts, bulge=1.02 if number in self.stands_off else 1.0),
         )
         return Result(
             coupon=coupon_record(self.coupon),

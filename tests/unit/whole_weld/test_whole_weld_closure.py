@@ -37,11 +37,20 @@ CASES = {
     ),
     "slack by 6 mm": ({"slack_mm": 6.0}, "slack", "it does not lie tight"),
     "slack by 1.5 mm, standing off in one photo": (
-        {"slack_mm": 1.5, "stands_off": 3},
+        {"slack_mm": 1.5, "stands_off": (3,)},
         "slack",
         "near 5:45 o'clock its markers do not lie on one round",
     ),
-    "tight, though one photo shows another round": ({"stands_off": 3}, "none", "they agree within"),
+    "standing off in two photos, by too little to lengthen the turn beyond a print's doubt": (
+        {"slack_mm": 0.4, "stands_off": (2, 3)},
+        "slack",
+        "The strip does not lie tight: near",
+    ),
+    "tight, though one photo shows another round": (
+        {"stands_off": (3,)},
+        "none",
+        "they agree within",
+    ),
     "print small, and its bar measured so": (
         {"print_ratio": 0.99, "taken_ratio": 0.99, "bar_measured": True},
         "none",
