@@ -23,7 +23,7 @@ from beadcheck.whole_weld.view import Floats
 
 CORRELATION_MM: Final = 8.0
 """Length along the weld over which the errors of a bead's width stay alike."""
-SHARED_U_MM: Final = 0.17
+SHARED_U_MM: Final = 0.2
 """Standard uncertainty that all widths of one bead share, as all photos are of one camera and one
 light: which side of each crease is lit, and how high the valleys lie (rendered caps)."""
 LEAST_SEEN: Final = 0.3

@@ -16,7 +16,7 @@ from beadcheck.units import Unit
 
 CORRELATION_MM: Final = 8.0
 """Length along the weld over which the errors of a valley stay alike (rendered caps)."""
-U_LINE_MM: Final = 0.12
+U_LINE_MM: Final = 0.15
 """Standard uncertainty of a valley's line as a whole: which side of the crease is lit (rendered
 caps)."""
 LEAST_SHARE: Final = 0.4
