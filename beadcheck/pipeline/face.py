@@ -132,11 +132,13 @@ def measure_face(
             on_target=on_target,
             not_measured=all_refused(refusal, request),
         )
-    ripples, candidates = both(
-        partial(_ripples, followed.bead, surface, toes),
-        partial(find_candidates, followed, toes, surface),
+    (ripples, candidates), layer = both(
+        lambda: (
+            _ripples(followed.bead, surface, toes),
+            find_candidates(followed, toes, surface),
+        ),
+        partial(_layer, followed.bead, surface, toes, request),
     )
-    layer = _layer(followed.bead, surface, toes, request)
     measured = [
         scale.applied_to(q) if isinstance(q, Quantity) else q
         for q in _quantities(toes, ripples, request)

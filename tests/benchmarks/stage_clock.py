@@ -17,6 +17,7 @@ STAGES: Final = {
     "toes": ("beadcheck.toes.follow", "follow_weld"),
     "stations": ("beadcheck.toes.stations", "stations"),
     "ripples": ("beadcheck.measurements.ripples", "find_ripples"),
+    "beads side by side": ("beadcheck.measurements.layer.find", "find_layer"),
     "places to look at": ("beadcheck.indications.find", "find_candidates"),
     "light and sharpness": ("beadcheck.photo_advice.judge", "judged_photo"),
 }
@@ -56,7 +57,10 @@ def _replaced(
     """Let every module that calls a stage call its clocked twin for a while."""
     kept = []
     for name, (module, function) in STAGES.items():
-        original = getattr(import_module(module), function)
+        try:
+            original = getattr(import_module(module), function)
+        except ModuleNotFoundError:  # an earlier checkout
+            continue
         twin = clocked(name, original)
         for user in list(sys.modules.values()):
             if getattr(user, "__name__", "").startswith("beadcheck."):
