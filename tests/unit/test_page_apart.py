@@ -45,17 +45,25 @@ PATIENCE_S = 60.0
 SIZE_PX = (640, 480)
 
 
-def picture(**saved: Any) -> bytes:
+def picture(size_px: tuple[int, int] = SIZE_PX, **saved: Any) -> bytes:
     """A photo of nothing: read and refused at once, for there is no target in it."""
     rng = np.random.default_rng(7)
     codes = rng.integers(60, 200, (SIZE_PX[1] // 8, SIZE_PX[0] // 8, 3)).astype(np.uint8)
     buffer = io.BytesIO()
-    Image.fromarray(codes).resize(SIZE_PX).save(buffer, **{"format": "JPEG", **saved})
+    Image.fromarray(codes).resize(size_px).save(buffer, **{"format": "JPEG", **saved})
     return buffer.getvalue()
 
 
 @pytest.fixture(scope="module")
 def process() -> Iterator[StoppableProcess]:
+    process = StoppableProcess()
+    yield process
+    process.stop()
+
+
+@pytest.fixture(scope="module")
+def measuring() -> Iterator[StoppableProcess]:
+    """Another one, as the page has two: each serves one thread."""
     process = StoppableProcess()
     yield process
     process.stop()
@@ -161,9 +169,11 @@ def test_more_orders_than_anybody_would_wait_for_are_refused(tmp_path: Path) -> 
 class Shop:
     """The photos' door, without Gradio beside it, and one visitor."""
 
-    def __init__(self, folder: Path, process: StoppableProcess) -> None:
+    def __init__(
+        self, folder: Path, process: StoppableProcess, measuring: StoppableProcess
+    ) -> None:
         self.folder, self.looked = folder, LookedApart(process)
-        self.bench = Bench(MeasuredApart(process))
+        self.bench = Bench(MeasuredApart(measuring))
         self.visits = Visits(folder, self.bench)
         self.token = self.visits.begin()
         self.own = {"cookie": f"{COOKIE}={self.token}", OWN_HEADER: "page"}
@@ -189,8 +199,8 @@ class Shop:
 
 
 @pytest.fixture
-def shop(tmp_path: Path, process: StoppableProcess) -> Iterator[Shop]:
-    shop = Shop(tmp_path / "visits", process)
+def shop(tmp_path: Path, process: StoppableProcess, measuring: StoppableProcess) -> Iterator[Shop]:
+    shop = Shop(tmp_path / "visits", process, measuring)
     shop.folder.mkdir()
     yield shop
     shop.bench.close()
@@ -268,6 +278,38 @@ def test_a_visit_takes_in_no_more_than_it_may_and_gives_all_files_back(shop: Sho
     assert f"already {MAX_PHOTOS} photos" in said[-1]
     shop.visits.empty(shop.token)
     assert shop.files() == []
+
+
+def test_people_who_send_and_measure_at_once_each_get_what_is_theirs(shop: Shop) -> None:
+    """The short form of `tests/benchmarks/load.py`."""
+
+    def one(number: int) -> tuple[str, int, int]:
+        token = shop.visits.begin()
+        own = {"cookie": f"{COOKIE}={token}", OWN_HEADER: "page"}
+        size_px = (SIZE_PX[0] + 16 * number, SIZE_PX[1])
+        answer = client.post(
+            "/photos", params={"name": "cap.jpg"}, content=picture(size_px), headers=own
+        )
+        assert answer.json()["sentence"] == ""
+        visit = shop.visits.look(token)
+        assert visit is not None
+        shop.visits.start(token, order_of(*visit.photos), Entries())
+        visit = shop.visits.look(token)
+        assert visit is not None
+        assert visit.progress is not None
+        key = ended(shop.bench, visit.progress.key).key
+        for other, status in ((own, 200), (shop.own, 404)):
+            given = client.get(f"/results/{key}/large-1.jpg", headers=other)
+            assert given.status_code == status
+        mine = client.get(f"/results/{key}/large-1.jpg", headers=own).content
+        with Image.open(io.BytesIO(mine)) as shown:
+            return key, shown.width, size_px[0]
+
+    # One loop for all, as the page has.
+    with TestClient(shop.app) as client, ThreadPoolExecutor(5) as pool:
+        got = list(pool.map(one, range(5)))
+    assert len({key for key, _, _ in got}) == 5
+    assert [width for _, width, _ in got] == [sent for _, _, sent in got]
 
 
 def test_no_folder_is_listed_and_no_key_of_another_opens(shop: Shop) -> None:

@@ -109,10 +109,10 @@ class Apart:
         self.measured = MeasuredApart(self._measuring, at_once=threads)
         self.looked = LookedApart(self._looking)
 
-    def stop(self) -> None:
-        """End both, whatever they are at."""
-        self._measuring.stop()
-        self._looking.stop()
+    def close(self) -> None:
+        """End both, whatever they are at, and start no others."""
+        self._measuring.close()
+        self._looking.close()
 
 
 def _carried_out(given: tuple[str, Order, Path], photo_done: Callable[[], None]) -> Outcome:

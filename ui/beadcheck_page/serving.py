@@ -181,7 +181,7 @@ def _launched(
             yield address
     finally:
         page.close(verbose=False)
-        apart.stop()
+        apart.close()
         bench.close()
         lookout.close()
 
