@@ -65,7 +65,7 @@ def main() -> None:
     root = jobs.add_parser("root-side", help="a photo of the root through a pipe's open end")
     root.add_argument("--out", type=Path, default=Path("samples/pipe-root-side"))
     root.add_argument("--targets", type=Path, default=Path("calibration"))
-    root.add_argument("--samples", type=int, default=8, help="light paths per pixel")
+    root.add_argument("--samples", type=int, default=64, help="light paths per pixel")
     _add_rings(jobs)
     choice = parser.parse_args()
     if choice.job in TARGET_ALONE:
