@@ -29,16 +29,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
-import cv2
 import httpx
+from load_photos import Known, answer_of, known_photos
+from tree_memory import memory_mb
 
-from beadcheck.pipeline import Request, Take, measure
-from beadcheck.result import result_to_json
-
-SAMPLES: Final = Path(__file__).parents[2] / "samples"
-USED: Final = ("plate-gmaw-stringer.jpg", "plate-gtaw-pulsed.jpg", "plate-no-weld.jpg")
-SHOWN_PX: Final = range(1150, 1450, 15)
-"""Longest sides: no two photos are alike."""
 OWN: Final = {"x-beadcheck": "page"}
 POLITE: Final = ("are waiting already", "are on their way just now")
 PATIENCE_S: Final = 600.0
@@ -46,14 +40,6 @@ STARTING_S: Final = 180.0
 SAMPLE_S: Final = 2.0
 FLAT: Final = 1.15
 """By how much the middle of the last third of the run may lie above that of the second."""
-
-
-@dataclass(frozen=True)
-class Known:
-    """A photo, and what measuring it without the page gave."""
-
-    contents: bytes
-    answer: dict[str, Any]
 
 
 @dataclass
@@ -80,26 +66,6 @@ class Seen:
         """Note an error."""
         with self.lock:
             self.errors.append(what)
-
-
-def known_photos(folder: Path, count: int) -> list[Known]:
-    """Return photos of samples, each in a size of its own, measured here and now."""
-    known = []
-    for number in range(count):
-        pixels = cv2.imread(str(SAMPLES / USED[number % len(USED)]))
-        scale = SHOWN_PX[number % len(SHOWN_PX)] / max(pixels.shape)
-        smaller = cv2.resize(pixels, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-        path = folder / "known.jpg"
-        cv2.imwrite(str(path), smaller, [cv2.IMWRITE_JPEG_QUALITY, 92])
-        result = measure(Request(takes=(Take(photos=(path,)),)))
-        known.append(Known(contents=path.read_bytes(), answer=_answer(result_to_json(result))))
-    return known
-
-
-def _answer(text: str) -> dict[str, Any]:
-    """Return what must be the same, whatever the photo is called."""
-    result = json.loads(text.replace("known.jpg", "NAME"))
-    return {key: result[key] for key in ("quantities", "stations", "ripples", "photos")}
 
 
 class Person:
@@ -185,7 +151,7 @@ class Person:
         key = answer[at:].split("=", 1)[1].lstrip('\\"').split("\\", 1)[0]
         reply = self.client.get(f"/results/{key}/result.json")
         reply.raise_for_status()
-        if _answer(reply.text.replace(name, "known.jpg")) != known.answer:
+        if answer_of(reply.text.replace(name, "known.jpg")) != known.answer:
             self.seen.wrong(f"{name}: not the result of this photo")
         self.seen.count("measured")
 
@@ -232,29 +198,6 @@ def served(folder: Path, port: int) -> Iterator[subprocess.Popen[bytes]]:
         finally:
             page.send_signal(signal.SIGTERM)
             page.wait(60.0)
-
-
-def memory_mb(root: int) -> float:
-    """Return the memory of a process and all below it, pages that they share counted once."""
-    parents: dict[int, int] = {}
-    for stat in Path("/proc").glob("[0-9]*/stat"):
-        try:
-            told = stat.read_text("utf-8", "replace").rpartition(")")[2].split()
-        except OSError:
-            continue
-        parents[int(stat.parent.name)] = int(told[1])
-    tree, last = {root}, 0
-    while len(tree) > last:
-        last = len(tree)
-        tree |= {child for child, parent in parents.items() if parent in tree}
-    kilobytes = 0
-    for each in tree:
-        try:
-            rollup = Path(f"/proc/{each}/smaps_rollup").read_text("ascii")
-        except OSError:
-            continue
-        kilobytes += sum(int(line.split()[1]) for line in rollup.splitlines() if line[:4] == "Pss:")
-    return kilobytes / 1e3
 
 
 def run(people: int, minutes: float) -> Seen:
