@@ -81,7 +81,8 @@ def place_errors_mm(ring: Ring) -> np.ndarray:
         toes = truth["weld"]["toes"]
         line_px = 0.5 * sum(np.array(toes[side], dtype=np.float64) for side in ("lo_px", "hi_px"))
         s_mm = np.array(toes["s_mm"])
-        known = np.isfinite(line_px).all(axis=1)
+        # The far side of the pipe, which no photo shows, lies behind the same pixels.
+        known = np.isfinite(line_px).all(axis=1) & np.array(toes["in_view"], dtype=bool)
         line_px, s_mm = line_px[known], s_mm[known]
         for station in ring.whole.stations:
             if station.photo != photo:
