@@ -2,6 +2,7 @@
 
 import stat
 import warnings
+from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
@@ -29,6 +30,17 @@ BLOCK_PX: Final = 8
 """Side of a JPEG block."""
 FILL_CODE: Final = 128
 _BYTES_PER_MB: Final = 1_000_000
+_AS_IT_LIES: Final = cv2.IMREAD_COLOR | cv2.IMREAD_IGNORE_ORIENTATION
+_TO_UPRIGHT: Final[dict[int, Callable[[NDArray[np.uint8]], object]]] = {
+    2: lambda pixels: cv2.flip(pixels, 1),
+    3: lambda pixels: cv2.rotate(pixels, cv2.ROTATE_180),
+    4: lambda pixels: cv2.flip(pixels, 0),
+    5: cv2.transpose,
+    6: lambda pixels: cv2.rotate(pixels, cv2.ROTATE_90_CLOCKWISE),
+    7: lambda pixels: cv2.transpose(cv2.rotate(pixels, cv2.ROTATE_180)),
+    8: lambda pixels: cv2.rotate(pixels, cv2.ROTATE_90_COUNTERCLOCKWISE),
+}
+"""By the value of the orientation: Exif 2.32, table 4."""
 
 
 def read_photo(path: Path) -> Photo:
@@ -45,7 +57,7 @@ def read_photo(path: Path) -> Photo:
     contents, file = photo_contents(path)
     opened = open_photo(contents, file=file)
     if contents.startswith(JPEG_START):
-        pixels_bgr = _decoded_jpeg(contents, file)
+        pixels_bgr = _upright(_decoded_jpeg(contents, file), opened.orientation)
     else:
         pixels_bgr = _decoded_still(opened.picture, file)
     pixels_bgr = in_srgb(pixels_bgr, opened.icc_profile)
@@ -96,7 +108,7 @@ def _decoded_jpeg(contents: bytes, file: str) -> NDArray[np.uint8]:
     if not jpeg_is_whole(contents):
         raise PhotoDamagedError(file)
     try:
-        decoded = cv2.imdecode(np.frombuffer(contents, dtype=np.uint8), cv2.IMREAD_COLOR)
+        decoded = cv2.imdecode(np.frombuffer(contents, dtype=np.uint8), _AS_IT_LIES)
     except cv2.error:
         raise PhotoDamagedError(file) from None
     if decoded is None:
@@ -107,11 +119,21 @@ def _decoded_jpeg(contents: bytes, file: str) -> NDArray[np.uint8]:
     return pixels_bgr
 
 
+def _upright(pixels: NDArray[np.uint8], orientation: int) -> NDArray[np.uint8]:
+    """Turn pixels upright.
+
+    OpenCV would do so too, but where two parts of a damaged file contradict each other it may read
+    another orientation than Pillow, by which all the rest goes.
+    """
+    turn = _TO_UPRIGHT.get(orientation)
+    return pixels if turn is None else np.asarray(turn(pixels), dtype=np.uint8)
+
+
 def _ends_in_fill(pixels: NDArray[np.uint8]) -> bool:
     """Tell whether the decoder ran out of data and filled the picture's end.
 
-    It fills whole rows of blocks with the middle grey, exactly; orientation may have turned them to
-    any side. A picture that is grey on all sides was taken or drawn so.
+    It fills whole rows of blocks with the middle grey, exactly. A picture that
+    is grey on all sides was taken or drawn so.
     """
     sides = (pixels[:BLOCK_PX], pixels[-BLOCK_PX:], pixels[:, :BLOCK_PX], pixels[:, -BLOCK_PX:])
     filled = [bool((side == FILL_CODE).all()) for side in sides]

@@ -1,12 +1,9 @@
 """How large an upright photo is, without decoding it."""
 
-import warnings
 from pathlib import Path
 from typing import Final
 
-from PIL import ExifTags, Image
-
-from beadcheck.photo.header import BROKEN_BYTES, open_photo
+from beadcheck.photo.header import open_photo
 from beadcheck.photo.read import photo_contents
 
 LYING_ON_ITS_SIDE: Final = (5, 6, 7, 8)
@@ -22,18 +19,8 @@ def photo_size_px(path: Path) -> tuple[int, int]:
         The file is no photo that can be used.
     """
     contents, file = photo_contents(path)
-    picture = open_photo(contents, file=file).picture
-    width_px, height_px = picture.size
-    # libheif has turned its pictures already.
-    if isinstance(picture, Image.Image) and _orientation(picture) in LYING_ON_ITS_SIDE:
-        return height_px, width_px
-    return width_px, height_px
-
-
-def _orientation(picture: Image.Image) -> object:
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            return picture.getexif().get(ExifTags.Base.Orientation)
-    except BROKEN_BYTES:
-        return None
+    opened = open_photo(contents, file=file)
+    width_px, height_px = opened.picture.size
+    return (
+        (height_px, width_px) if opened.orientation in LYING_ON_ITS_SIDE else (width_px, height_px)
+    )
