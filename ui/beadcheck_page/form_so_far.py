@@ -54,7 +54,7 @@ def entered(fields: Fields, entries: Entries, updates: Updates) -> Updates:
 def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Updates:
     """Show the fields that the entries call for as they were entered, and hide the others.
 
-    Numbers are told anew with each change, for Gradio shows 0 for an unhidden blank.
+    Numbers are told too, for Gradio shows 0 for an unhidden blank.
     """
     sets = limits.of(entries.limits_of)
     size = entries.pipe_size
@@ -99,6 +99,24 @@ def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Upd
         **_rarely_said(fields, entries, pipe=pipe),
         **_used(fields, entries),
     }
+
+
+def changed_fields(
+    fields: Fields, before: Entries, entries: Entries, limits: LimitChoices
+) -> Updates:
+    """Show, hide or fill only the fields for which the entries call otherwise than before.
+
+    All others are left alone: while the answer was on its way, somebody may have typed in them.
+    """
+    last = field_updates(fields, before, limits)
+    now = field_updates(fields, entries, limits)
+    return {
+        field: told for field, told in now.items() if _called_for(told) != _called_for(last[field])
+    }
+
+
+def _called_for(told: Any) -> dict[str, Any]:  # as Gradio types what its components were made with
+    return {name: value for name, value in told.constructor_args.items() if name != "value"}
 
 
 def _rarely_said(fields: Fields, entries: Entries, *, pipe: bool) -> Updates:

@@ -14,6 +14,7 @@ from beadcheck_page.correcting import photo_of_taps, photos_to_correct, tapped_t
 from beadcheck_page.entries import ENTRY_NAMES, Entries
 from beadcheck_page.field_kinds import LENGTH_LABELS, length_label
 from beadcheck_page.form_so_far import (
+    changed_fields,
     converted,
     entered,
     entered_unit,
@@ -126,8 +127,12 @@ class Handlers:
     @plainly
     def form_changed(self, request: gr.Request, *values: object) -> Updates:
         """Show the fields that the entries call for, and look at the photos for them."""
+        _, before = self.visit_of(request)
         visit = self._remembered(request, Entries(*values))
-        return self._lost() if visit is None else {**self._tray(visit), **self._form(visit)}
+        if before is None or visit is None:
+            return self._lost()
+        fields = changed_fields(self.parts.fields, before.entries, visit.entries, self.limits)
+        return {**self._tray(visit), **self._words(visit), **fields}
 
     @plainly
     def times_answered(self, request: gr.Request, *values: object) -> Updates:
@@ -281,9 +286,13 @@ class Handlers:
         )
 
     def _form(self, visit: Visit) -> Updates:
+        fields = field_updates(self.parts.fields, visit.entries, self.limits)
+        return {**fields, **self._words(visit)}
+
+    def _words(self, visit: Visit) -> Updates:
+        """Tell what the form says so far, beside its fields."""
         coupon, _ = part_labels(visit.entries, self.limits.names)
         return {
-            **field_updates(self.parts.fields, visit.entries, self.limits),
             **settings_updates(self.parts, visit, self.limits.names),
             self.parts.targets: show.target_links(strip_entered(visit.entries)),
             self.parts.coupon: show.plain(coupon),

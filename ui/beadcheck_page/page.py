@@ -125,7 +125,6 @@ def build_page(
             uncorrected = gr.Button("Use the found toes again", elem_id="uncorrected")
         steady = steady_parts()
         rooms = folded_rooms()
-        _wake()
         clear = gr.Button("Start afresh: forget photos and result", elem_id="clear")
         gr.HTML(phone_hint + asset("foot.html").replace("CAUTION", CAUTION), elem_id="foot")
         timer = gr.Timer(POLL_S, active=False)
@@ -173,12 +172,6 @@ def build_page(
     return page
 
 
-def _wake() -> None:
-    """Draw what the page itself presses where an answer was left lying: any press brings it."""
-    wake = gr.Button("Bring what was left lying", visible="hidden", elem_id="wake")
-    wake.click(lambda: None, api_visibility="private", show_progress="hidden")
-
-
 def _connect(
     page: gr.Blocks,
     remembering: DeviceHandlers,
@@ -204,6 +197,9 @@ def _connect(
         _on(button.click, handler, [tapped, *entries], standing)
     _on(parts.timer.tick, handlers.poll, [], standing)
     _on(parts.looking.tick, handlers.looked, [], standing)
+    # Pressed by the page itself where an answer was left lying: any press brings it.
+    wake = gr.Button("Bring what was left lying", visible="hidden", elem_id="wake")
+    _on(wake.click, handlers.looked, [], standing)
     _on(clear.click, remembering.clear, [device.store], arrived)
     _connect_remembering(remembering)
     _on(fields.unit.input, handlers.unit_changed, entries, [*standing, *form])
