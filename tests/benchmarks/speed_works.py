@@ -126,7 +126,8 @@ def photo(path: Path) -> list[Took]:
 
     request = Request(takes=takes_of((path,)), coupon=Coupon())
     next(iter(measure_each(request)))  # warm: imports done, networks loaded
-    card = next(each for each in default_targets(Shape.PLATE, None) if "window" in each.name)
+    designs = default_targets(Coupon(shape=Shape.PLATE))
+    card = next(each for each in designs if "window" in each.name)
     return each_took(
         {
             "cv2.imread (the baseline)": lambda: _decoded([path]),
