@@ -8,7 +8,9 @@ caps (`calibration/finder/valleys.py`), and followed along the weld, they seldom
 
 from typing import Final
 
+import cv2
 import numpy as np
+from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
 from beadcheck.measurements.layer.strip import FaceStrip, Floats
@@ -32,6 +34,12 @@ CREASE_MM: Final = 0.3
 EDGE_ROWS: Final = 6
 """Rows at either toe that tell nothing of what is usual on the face."""
 TINY: Final = 1.0e-9
+REACH: Final = 4.0
+"""Standard deviations after which a Gaussian's tails are cut."""
+NO_KERNEL: Final = np.ones(1, dtype=np.float32)
+
+Fine = NDArray[np.float32]
+"""Values at every fine column."""
 
 
 def signs(strip: FaceStrip) -> Floats:
@@ -47,8 +55,8 @@ def valley_evidence(strip: FaceStrip) -> Floats:
 def _signs_of_light(strip: FaceStrip) -> Floats:
     found = []
     for along_mm in ALONG_MM:
-        smooth = gaussian_filter1d(strip.log_light, along_mm * strip.px_per_mm, axis=1)
-        smooth = smooth[:, :: strip.every]
+        smooth = _smooth_along(strip.log_light, along_mm * strip.px_per_mm)
+        smooth = smooth[:, :: strip.every].astype(np.float64)
         for across_mm in ACROSS_MM:
             spread = max(0.8, across_mm / strip.row_mm)
             step, dent = (
@@ -70,16 +78,16 @@ def _compared(contrast: Floats) -> Floats:
 def _signs_of_ripples(strip: FaceStrip) -> Floats:
     """Of the structure tensor of the ripples: how it turns and fades across the weld."""
     px_per_mm, row_mm = strip.px_per_mm, strip.row_mm
-    fast = strip.log_light - gaussian_filter1d(strip.log_light, SLOW_MM * px_per_mm, axis=1)
+    fast = strip.log_light - _smooth_along(strip.log_light, SLOW_MM * px_per_mm)
     usual = 1.4826 * np.median(np.abs(fast), axis=1, keepdims=True)
     fast = np.clip(fast / (usual + 1.0e-6), -CLIP, CLIP)
-    fast = gaussian_filter1d(fast, GRAIN_MM * px_per_mm, axis=1)
+    fast = _smooth_along(fast, GRAIN_MM * px_per_mm)
     fast = gaussian_filter1d(fast, max(0.5, GRAIN_MM / row_mm), axis=0)
     along, across = np.gradient(fast, axis=1) * px_per_mm, np.gradient(fast, axis=0) / row_mm
 
-    def spread(product: Floats) -> Floats:
-        smooth = gaussian_filter1d(product, RIPPLES_ALONG_MM * px_per_mm, axis=1)
-        smooth = smooth[:, :: strip.every]
+    def spread(product: Fine) -> Floats:
+        smooth = _smooth_along(product, RIPPLES_ALONG_MM * px_per_mm)
+        smooth = smooth[:, :: strip.every].astype(np.float64)
         return np.asarray(gaussian_filter1d(smooth, max(0.5, RIPPLES_ACROSS_MM / row_mm), axis=0))
 
     xx, yy, xy = spread(along**2), spread(across**2), spread(along * across)
@@ -90,6 +98,14 @@ def _signs_of_ripples(strip: FaceStrip) -> Floats:
         rows = max(0.5, chevron_mm / row_mm)
         found.append(np.abs(gaussian_filter1d(slant, rows, axis=0, order=1)) * rows)
     return np.stack(found)
+
+
+def _smooth_along(values: Fine, spread: float) -> Fine:
+    """Smooth along the weld as SciPy's `gaussian_filter1d` does, by OpenCV, six times as fast."""
+    taps = 2 * int(REACH * spread + 0.5) + 1
+    kernel = cv2.getGaussianKernel(taps, spread, cv2.CV_32F)
+    mirrored = cv2.sepFilter2D(values, -1, kernel, NO_KERNEL, borderType=cv2.BORDER_REFLECT)
+    return np.asarray(mirrored, dtype=np.float32)
 
 
 def _bent(values: Floats, spread: float) -> Floats:

@@ -48,7 +48,7 @@ class FaceStrip:
     every: int
     half_mm: Floats
     middle_mm: Floats
-    log_light: Floats
+    log_light: NDArray[np.float32]
     px_per_mm: float
 
     @property
@@ -95,6 +95,6 @@ def face_strip(
         every=every,
         half_mm=np.interp(s_mm, bead.s_mm[columns], half),
         middle_mm=np.interp(s_mm, bead.s_mm[columns], middle),
-        log_light=np.log(rows + max(BLACK * float(np.median(rows)), 1.0e-4)).astype(np.float64),
+        log_light=np.log(rows + np.float32(max(BLACK * float(np.median(rows)), 1.0e-4))),
         px_per_mm=px_per_mm,
     )
