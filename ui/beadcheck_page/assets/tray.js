@@ -1,20 +1,21 @@
 // Takes one photo out again, and says aloud what was seen in the others.
-const teller = document.createElement("p");
+const teller = document.createElement("div");
 teller.className = "bc-hidden";
 teller.setAttribute("role", "status");
+teller.setAttribute("aria-atomic", "false"); // what is added is read, and no news takes another's place
 document.body.append(teller);
 const told = new Map();
 
 function tell() {
-  const news = [];
   for (const item of element.querySelectorAll(".bc-photos > li")) {
     const look = item.querySelector("[data-look]");
     const key = item.querySelector("[data-remove]").dataset.remove;
     if (look.dataset.look === "looking" || told.get(key) === look.textContent) continue;
     told.set(key, look.textContent);
-    news.push(`${item.querySelector(".bc-photo-name").textContent}: ${look.textContent}`);
+    const line = document.createElement("p");
+    line.textContent = `${item.querySelector(".bc-photo-name").textContent}: ${look.textContent}`;
+    teller.append(line);
   }
-  if (news.length) teller.textContent = news.join(" ");
 }
 
 watch("value", tell);
