@@ -132,12 +132,13 @@ def _upright(pixels: NDArray[np.uint8], orientation: int) -> NDArray[np.uint8]:
 def _ends_in_fill(pixels: NDArray[np.uint8]) -> bool:
     """Tell whether the decoder ran out of data and filled the picture's end.
 
-    It fills whole rows of blocks with the middle grey, exactly. A picture that
-    is grey on all sides was taken or drawn so.
+    It fills whole rows of blocks with the middle grey, exactly. A picture that begins with such
+    rows too was taken or drawn so.
     """
-    sides = (pixels[:BLOCK_PX], pixels[-BLOCK_PX:], pixels[:, :BLOCK_PX], pixels[:, -BLOCK_PX:])
-    filled = [bool((side == FILL_CODE).all()) for side in sides]
-    return any(filled) and not all(filled)
+    first, last = (
+        bool((rows == FILL_CODE).all()) for rows in (pixels[:BLOCK_PX], pixels[-BLOCK_PX:])
+    )
+    return last and not first
 
 
 def _decoded_still(picture: Image.Image | pillow_heif.HeifFile, file: str) -> NDArray[np.uint8]:

@@ -156,14 +156,6 @@ class Model:
         k1, k2 = self.camera.k1 + parameters[K1], self.camera.k2 + parameters[K2]
         return np.asarray(ahead & within_lens(directions, k1, k2))
 
-    def printed_pixels(
-        self, parameters: Floats, printed_mm: Floats, part: NDArray[np.intp]
-    ) -> Floats:
-        """(N, 2) photo pixels of (N, 2) printed points."""
-        placed = self.laid(parameters, printed_mm, part)
-        space = self.space(parameters, placed[:, :2], placed[:, 2])
-        return self.pixels(parameters, self.to_camera(parameters, space))
-
     def surface_pixels(
         self, parameters: Floats, surface_mm: Floats, height_mm: float = 0.0
     ) -> Floats:

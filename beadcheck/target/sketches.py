@@ -8,7 +8,6 @@ from typing import Final
 from beadcheck.target.ink import Anchor, Box, Ink, Polygon, Words, arrow_head, line
 
 PLATE_SKETCH_MM: Final = (70.0, 44.0)
-PIPE_SKETCH_MM: Final = (76.0, 44.0)
 _PEN_MM: Final = 0.25
 _LABEL_PT: Final = 7.0
 _MARKERS_DRAWN: Final = 4

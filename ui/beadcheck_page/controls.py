@@ -38,8 +38,8 @@ PROCESS_WORDS: Final = {
     Process.GMAW: "GMAW (MIG/MAG)",
 }
 POLARITY_WORDS: Final = {
-    Polarity.DCEN: "DCEN (electrode −)",
-    Polarity.DCEP: "DCEP (electrode +)",
+    Polarity.DCEN: "DCEN (−)",
+    Polarity.DCEP: "DCEP (+)",
     Polarity.AC: "AC",
 }
 STRIP_SIDE_WORDS: Final = {

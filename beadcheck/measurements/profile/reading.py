@@ -78,10 +78,6 @@ class ProfileReading:
                 return each
         return None
 
-    def px_at(self, across_mm: float) -> Floats:
-        """(2,) where a place across appears in the upright photo."""
-        return points_at(self.across_mm, self.profile.points_px, across_mm)
-
 
 def points_at(across_mm: Floats, points_px: Floats, at_mm: float) -> Floats:
     """(2,) pixel at a place across, between the points that are known."""
