@@ -19,12 +19,18 @@ class NotTomlError(InputFileError):
     """The file breaks the grammar of TOML."""
 
     code = "not_toml"
-    problem = "{place}: this is not valid TOML ({detail})."
-    remedy = "Mend that line: words stand in quotes, every list is closed, no key comes twice."
+    problem = "{place}: {what} is not valid TOML{why}."
+    remedy = "{mend}"
 
-    def __init__(self, place: str, detail: str) -> None:
-        super().__init__(place, detail)
-        self.place, self.detail = place, detail
+    def __init__(
+        self,
+        place: str,
+        why: str = "",
+        what: str = "this",
+        mend: str = "Write it as the examples in the README are written.",
+    ) -> None:
+        super().__init__(place, why, what, mend)
+        self.place, self.why, self.what, self.mend = place, why, what, mend
 
 
 class MissingKeyError(InputFileError):

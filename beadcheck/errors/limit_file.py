@@ -39,6 +39,18 @@ class WrongWordError(InputFileError):
         self.place, self.key, self.written, self.nearest = place, key, written, nearest
 
 
+class LimitTwiceError(InputFileError):
+    """A limit that stands in the file already, to the letter."""
+
+    code = "limit_twice"
+    problem = "{place}: this [[limit]] says the same as the one of {first}."
+    remedy = "Remove it, or change what was meant to differ."
+
+    def __init__(self, place: str, first: str) -> None:
+        super().__init__(place, first)
+        self.place, self.first = place, first
+
+
 class NothingTakenError(InputFileError):
     """A set is to be taken over, but none of its limits fits."""
 

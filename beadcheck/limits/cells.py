@@ -17,6 +17,9 @@ HIGHEST_VALUE: Final = 1000.0
 ALIKE: Final = 0.75
 """Likeness from which one word is taken for another misspelt (difflib's ratio)."""
 
+TIE: Final = 0.02
+"""Likeness by which words may differ and still be as good a guess."""
+
 _Word = TypeVar("_Word", bound=StrEnum)
 
 
@@ -45,7 +48,7 @@ def length_mm(
     inches = _inches(table.values[key])
     if inches is not None:
         return inches * MM_PER_INCH
-    span = (lowest / MM_PER_INCH, HIGHEST_VALUE / MM_PER_INCH)
+    span = (round(lowest / MM_PER_INCH), round(HIGHEST_VALUE / MM_PER_INCH))
     return table.number(key, *span, example=f'{key} = "1/32"') * MM_PER_INCH
 
 
@@ -70,6 +73,19 @@ def nearest_word(written: str, known: Sequence[str]) -> str:
     return nearest[0] if nearest else ""
 
 
+def near_words(written: str, known: Sequence[str]) -> tuple[str, ...]:
+    """Words that may have been meant: those that look most alike, all of them, in their order.
+
+    Examples
+    --------
+    >>> near_words("level-a", ("level-b", "level-c", "pipe"))
+    ('level-b', 'level-c')
+    """
+    alike = {each: difflib.SequenceMatcher(None, each, written.lower()).ratio() for each in known}
+    best = max(alike.values(), default=0.0)
+    return tuple(each for each in known if best >= ALIKE and alike[each] >= best - TIE)
+
+
 def refuse_unknown(table: TomlTable, known: Sequence[str]) -> None:
     """Refuse every key that is not known: one that is ignored could change the limit.
 
@@ -80,10 +96,26 @@ def refuse_unknown(table: TomlTable, known: Sequence[str]) -> None:
     for key in table.values:
         if key in known:
             continue
-        nearest = nearest_word(key, known)
+        nearest = nearest_word(key, known) or _same_stem(key, known)
         if nearest:
             raise MisspeltKeyError(table.place(key), key, nearest)
-        raise UnknownLimitKeyError(table.place(key), key, ", ".join(known))
+        raise UnknownLimitKeyError(table.place(key), key, ", ".join(_folded(known)))
+
+
+def _same_stem(key: str, known: Sequence[str]) -> str:
+    """Key of the value in the unit that is wanted here, such as value_mm for value_deg."""
+    stem = key.partition("_")[0]
+    keys = (f"{stem}_{unit}" for unit in ("mm", "mm2", "mm_per_s", "deg", "ratio"))
+    return next((each for each in keys if each in known), "")
+
+
+def _folded(known: Sequence[str]) -> list[str]:
+    """Known keys, those that end in _mm and in _inch as one."""
+    pairs = {each for each in known if each.replace("_mm", "_inch") in known}
+    folded = (
+        f"{each} or _inch" if each.endswith("_mm") and each in pairs else each for each in known
+    )
+    return [each for each in folded if not each.endswith("_inch") or " or " in each]
 
 
 def word(

@@ -12,6 +12,7 @@ from beadcheck.limits.judge import Joint, judged
 from beadcheck.limits.limit import Limit, LimitSet
 from beadcheck.limits.printed import LengthSystem
 from beadcheck.quantity import NotMeasured, Quantity, QuantityName, Side
+from beadcheck.units import Unit
 
 THICKNESS_MISSING: Final = (
     "This limit depends on the wall thickness, which was not given: enter it with the coupon."
@@ -19,6 +20,8 @@ THICKNESS_MISSING: Final = (
 WIDTH_MISSING: Final = "This limit depends on the weld width, which was not measured."
 NOT_SHOWN: Final = "This photo does not give it."
 OF_A_FIT_UP: Final = (QuantityName.ROOT_OPENING, QuantityName.LINEAR_MISALIGNMENT)
+SHAPE_UNITS: Final = (Unit.MM, Unit.MM2, Unit.DEG)
+"""Units of what is read in a section across the weld."""
 ONE_PLACE: Final = "Read at one place along the weld only."
 PRINTED: Final = "The source prints {printed}."
 TAKEN_AS_CAP: Final = "The pass was not given and is taken as the cap."
@@ -162,8 +165,13 @@ def _decided(limit: Limit, holding: Sequence[Limit], reading: Reading, joint: Jo
         expanded_uncertainty=judgement.expanded_uncertainty,
         conformity_probability=judgement.conformity_probability,
         side=reading.side,
-        note=_note(limit, joint, why or (ONE_PLACE if reading.count == 1 else "")),
+        note=_note(limit, joint, why or _at_one_place(limit, reading)),
     )
+
+
+def _at_one_place(limit: Limit, reading: Reading) -> str:
+    """Say that one section stands for the weld; what is set on a machine lies at no place."""
+    return ONE_PLACE if reading.count == 1 and limit.unit in SHAPE_UNITS else ""
 
 
 def _may_hold_instead(other: Limit, limit: Limit, joint: Joint) -> bool:

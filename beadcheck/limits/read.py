@@ -15,7 +15,7 @@ A file looks like this; `rows` names every key of a ``[[limit]]``::
     value_mm = 2.0
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -23,11 +23,12 @@ from typing import Final
 
 from beadcheck.coupon import Coupon, WeldPass
 from beadcheck.errors.limit_file import (
+    LimitTwiceError,
     NothingTakenError,
     UnknownLimitSetError,
     WrongWordError,
 )
-from beadcheck.limits.cells import nearest_word, refuse_unknown, text, texts, word, words
+from beadcheck.limits.cells import near_words, refuse_unknown, text, texts, word, words
 from beadcheck.limits.decision import DecisionRule
 from beadcheck.limits.limit import Family, Limit, LimitSet, Verified
 from beadcheck.limits.printed import Judging
@@ -82,7 +83,8 @@ def load_limit_set(name_or_path: str, judging: Judging | None = None) -> LimitSe
         return _shipped(name_or_path).judged(judging)
     path = Path(name_or_path)
     if not (path.suffix.lower() == ".toml" or len(path.parts) > 1 or path.is_file()):
-        raise UnknownLimitSetError(name_or_path, ", ".join(limit_sets()))
+        near = near_words(name_or_path, limit_sets())
+        raise UnknownLimitSetError(name_or_path, ", ".join(near or limit_sets()))
     return _limit_set(path, name=path.name).judged(judging)
 
 
@@ -106,7 +108,7 @@ def _limit_set(path: Path, *, name: str) -> LimitSet:
             limits += _taken(row, f"{source} ({edition})")
     if "limit" in values or not limits:
         rows = table.tables("limit", "[[limit]]")
-        limits += [limit_of(row, source=source, edition=edition) for row in rows]
+        limits += _written(rows, source, edition)
     return LimitSet(
         name=name,
         title=table.text("title", 'title = "Shop rule"'),
@@ -118,6 +120,17 @@ def _limit_set(path: Path, *, name: str) -> LimitSet:
         look_for=_look_for(table),
         limits=tuple(limits),
     )
+
+
+def _written(rows: Sequence[TomlTable], source: str, edition: str) -> list[Limit]:
+    """Limits of the file's own tables; one that stands there twice was a copy to be changed."""
+    limits: list[Limit] = []
+    for row in rows:
+        limit = limit_of(row, source=source, edition=edition)
+        if limit in limits:
+            raise LimitTwiceError(row.place(), rows[limits.index(limit)].place())
+        limits.append(limit)
+    return limits
 
 
 def _look_for(top: TomlTable) -> dict[WeldPass, str]:
@@ -137,9 +150,10 @@ def _taken(table: TomlTable, source: str) -> Iterator[Limit]:
     refuse_unknown(table, _TAKE_KEYS)
     name = table.text("from", 'from = "iso-5817-c"')
     if name not in limit_sets():
-        if nearest := nearest_word(name, limit_sets()):
-            raise WrongWordError(table.place("from"), "from", name, nearest)
-        raise table.refusal("from", f"one of {', '.join(limit_sets())}")
+        near = near_words(name, limit_sets())
+        if len(near) == 1:
+            raise WrongWordError(table.place("from"), "from", name, near[0])
+        raise table.refusal("from", f"one of {', '.join(near or limit_sets())}")
     quantities = words(table, "quantities", QuantityName)
     imperfections = texts(table, "imperfections", 'imperfections = ["5011"]')
     note = text(table, "note")

@@ -6,10 +6,8 @@ from typing import Final
 from beadcheck.coupon import Process, Shape, WeldPass
 from beadcheck.errors.input_file import MissingKeyError
 from beadcheck.limits.cells import (
-    HIGHEST_VALUE,
     key_of,
     length_mm,
-    number,
     refuse_unknown,
     text,
     texts,
@@ -21,30 +19,19 @@ from beadcheck.limits.decision import Sense
 from beadcheck.limits.limit import Limit, Obligation, Sizes, Verified, limit_unit
 from beadcheck.limits.printed import LengthSystem
 from beadcheck.limits.stretches import SHORT, Stretches
+from beadcheck.limits.values import (
+    LENGTHS,
+    SIZES,
+    VALUE_KEYS,
+    constant_of,
+    least_key,
+    lowest_of,
+    refuse_pairs_apart,
+)
 from beadcheck.quantity import QuantityName, Statistic
 from beadcheck.target.toml_table import TomlTable
 from beadcheck.units import MM_PER_INCH, Unit
 
-_VALUE_KEYS: Final = {
-    Unit.MM2: "value_mm2",
-    Unit.DEG: "value_deg",
-    Unit.RATIO: "value_ratio",
-    Unit.MM_PER_S: "value_mm_per_s",
-}
-_LENGTHS: Final = (
-    "value",
-    "least",
-    "no_less_than",
-    "no_more_than",
-    "length_total",
-    "length_window",
-)
-_DEPTHS: Final = ("length_over",)
-_SIZES: Final = tuple(
-    f"{what}_{bound}"
-    for what in ("thickness", "width")
-    for bound in ("from", "over", "to", "below")
-)
 _PLAIN_LENGTH_KEYS: Final = (
     "per_weld_width",
     "per_thickness",
@@ -82,6 +69,17 @@ _STATISTICS: Final = {
     QuantityName.CONCAVITY_LENGTH: (Statistic.MAX, Statistic.TOTAL),
     QuantityName.CONVEXITY: (Statistic.MAX,),
     QuantityName.LINEAR_MISALIGNMENT: (Statistic.MEAN, Statistic.SD, Statistic.MAX),
+    **dict.fromkeys(
+        (
+            QuantityName.GROOVE_OVERLAP,
+            QuantityName.MEAN_CURRENT,
+            QuantityName.MEAN_POWER,
+            QuantityName.ARC_ENERGY,
+            QuantityName.HEAT_INPUT,
+            QuantityName.PULSE_RATE,
+        ),
+        (Statistic.MEAN,),
+    ),
 }
 """What is measured of each quantity: a limit on anything else would never be compared."""
 
@@ -96,6 +94,7 @@ def limit_of(table: TomlTable, *, source: str, edition: str) -> Limit:
     quantity = word(table, "quantity", QuantityName)
     unit = limit_unit(quantity)
     refuse_unknown(table, _known_keys(unit))
+    refuse_pairs_apart(table)
     in_mm = _limit(table, quantity, source, edition, LengthSystem.MM)
     in_inches = _limit(table, quantity, source, edition, LengthSystem.INCH)
     if replace(in_inches, system=LengthSystem.MM) == in_mm:
@@ -105,10 +104,10 @@ def limit_of(table: TomlTable, *, source: str, edition: str) -> Limit:
 
 
 def _known_keys(unit: Unit) -> tuple[str, ...]:
-    sizes = tuple(f"{size}_{system}" for size in _SIZES for system in LengthSystem)
+    sizes = tuple(f"{size}_{system}" for size in SIZES for system in LengthSystem)
     if unit is not Unit.MM:
-        return (*_PLAIN_KEYS, *sizes, _VALUE_KEYS[unit], _least_key(unit))
-    lengths = tuple(f"{key}_{s}" for key in (*_LENGTHS, *_DEPTHS) for s in LengthSystem)
+        return (*_PLAIN_KEYS, *sizes, VALUE_KEYS[unit], least_key(unit))
+    lengths = tuple(f"{key}_{s}" for key in LENGTHS for s in LengthSystem)
     return (*_PLAIN_KEYS, *sizes, *_PLAIN_LENGTH_KEYS, *lengths)
 
 
@@ -126,10 +125,10 @@ def _limit(
         relative_to=_reference(table, statistic),
         sense=sense,
         unit=unit,
-        constant=_constant(table, unit, system),
-        lowest=_lowest(table, unit, sense, system),
-        per_weld_width=number(table, "per_weld_width", 0.0, 10.0) or 0.0,
-        per_thickness=number(table, "per_thickness", 0.0, 10.0) or 0.0,
+        constant=constant_of(table, quantity, sense, system),
+        lowest=lowest_of(table, quantity, sense, system),
+        per_weld_width=_share(table, "per_weld_width") or 0.0,
+        per_thickness=_share(table, "per_thickness") or 0.0,
         no_less_than=length_mm(table, "no_less_than", system),
         no_more_than=_no_more_than(table, system),
         thicknesses=_sizes(table, "thickness", system),
@@ -166,38 +165,11 @@ def _reference(table: TomlTable, statistic: Statistic) -> Statistic | None:
     return reference
 
 
-def _constant(table: TomlTable, unit: Unit, system: LengthSystem) -> float:
-    if unit is Unit.MM:
-        found = length_mm(table, "value", system, lowest=-HIGHEST_VALUE)
-        if found is None:
-            raise MissingKeyError(table.place(), "value_mm", "value_mm = 3.2")
-        return found
-    key = _VALUE_KEYS[unit]
-    return table.number(key, -HIGHEST_VALUE, HIGHEST_VALUE, example=f"{key} = 3.2")
-
-
-def _least_key(unit: Unit) -> str:
-    return _VALUE_KEYS[unit].replace("value", "least", 1)
-
-
-def _lowest(table: TomlTable, unit: Unit, sense: Sense, system: LengthSystem) -> float | None:
-    """Lower of two limits; None where there is one."""
-    key = key_of(table, "least", system) if unit is Unit.MM else _least_key(unit)
-    if sense is not Sense.BETWEEN:
-        if key in table.values:
-            raise table.refusal(key, 'left out, or the sense "between"')
-        return None
+def _share(table: TomlTable, key: str) -> float | None:
+    """Share of a size; None where the key is not there. Codes know none above 1."""
     if key not in table.values:
-        key = "least_mm" if unit is Unit.MM else key
-        raise MissingKeyError(table.place("sense"), key, f"{key} = 0.8")
-    if unit is Unit.MM:
-        found = length_mm(table, "least", system, lowest=-HIGHEST_VALUE)
-    else:
-        found = table.number(key, -HIGHEST_VALUE, HIGHEST_VALUE, example=f"{key} = 0.8")
-    varies = "per_weld_width" in table.values or "per_thickness" in table.values
-    if found is not None and not varies and found > _constant(table, unit, system):
-        raise table.refusal(key, "a number no larger than the value")
-    return found
+        return None
+    return table.number(key, 0.0, 1.0, example=f"{key} = 0.05, which is 5 %")
 
 
 def _no_more_than(table: TomlTable, system: LengthSystem) -> float | None:
@@ -244,9 +216,9 @@ def _stretches(table: TomlTable, sense: Sense, system: LengthSystem) -> Stretche
     return Stretches(
         total_mm=total_mm,
         window_mm=window_mm,
-        share_of_weld=number(table, "length_share_of_weld", 0.0, 1.0),
+        share_of_weld=_share(table, "length_share_of_weld"),
         over_mm=length_mm(table, "length_over", system),
-        over_per_thickness=number(table, "length_over_per_thickness", 0.0, 10.0),
+        over_per_thickness=_share(table, "length_over_per_thickness"),
     )
 
 

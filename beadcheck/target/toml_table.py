@@ -19,6 +19,7 @@ from beadcheck.errors.input_file import (
     NotTomlError,
     WrongValueError,
 )
+from beadcheck.target.toml_slips import USUAL_MEND, slip_of
 
 LARGEST_FILE_BYTES: Final = 1_000_000
 _SHOWN_CHARACTERS: Final = 40
@@ -79,16 +80,19 @@ def read_toml(path: Path) -> tuple[TomlFile, dict[str, Any]]:
     file = TomlFile(name=path.name, text=text)
     if dotted := _DOTTED_WITHOUT_END.search(text):
         number = text.count("\n", 0, dotted.start()) + 1
-        raise NotTomlError(f"{path.name}, line {number}", "a key has too many parts")
+        raise NotTomlError(f"{path.name}, line {number}", " (a key has too many parts)")
     try:
         return file, tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         detail, _, where = str(error).partition(" (at ")
+        detail = detail[:1].lower() + detail[1:]
         line = re.search(r"line (\d+)", where)
-        place = f"{path.name}, line {line[1]}" if line else f"{path.name}, at its end"
-        raise NotTomlError(place, detail[:1].lower() + detail[1:]) from error
+        slip = slip_of(text, int(line[1]) if line else None, detail)
+        place = f"{path.name}, line {slip.line}" if slip.line else path.name
+        why = f" ({detail})" if slip.mend == USUAL_MEND else ""
+        raise NotTomlError(place, why, slip.what, slip.mend) from error
     except (RecursionError, ValueError) as error:  # lists in lists without end; a date 2024-99-99
-        raise NotTomlError(path.name, "it cannot be made sense of") from error
+        raise NotTomlError(path.name, " (it cannot be made sense of)") from error
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

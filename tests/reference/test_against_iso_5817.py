@@ -6,8 +6,11 @@ Nos. 1.12, 1.14 and 1.17 (weld toe, incompletely filled groove, root concavity):
 *verified in public text* (level sheets without an edition), level D *from memory*.
 No. 3.1 (linear misalignment), and what a short imperfection is: *from memory*.
 The expected numbers are worked by hand from the table's own words, for NPS 8 Sch 60 pipe
-(wall 10.31 mm), a cap of 19.8 mm and a root bead of 6 mm, and for thin plate of 2 mm.
+(wall 10.31 mm), a cap of 19.8 mm and a root bead of 6 mm, for a tube of 4 mm, and for thin plate of
+2 mm: each formula once where it is at its highest, and once where it is not.
 """
+
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -64,6 +67,9 @@ def thin(weld_pass: WeldPass) -> Coupon:
         # 0.5 t, max 4, 3, 2
         (Name.LINEAR_MISALIGNMENT, WeldPass.CAP, CAP_MM, 4.0, 3.0, 2.0),
         (Name.TOE_ANGLE, WeldPass.CAP, CAP_MM, 90.0, 110.0, 150.0),
+        # A narrow root bead, so that level D is not at its highest: 1 + 1.0 b; 1 + 0.6 b; 1 + 0.2 b
+        (Name.ROOT_REINFORCEMENT, WeldPass.ROOT_SIDE, 3.5, 4.5, 3.1, 1.7),
+        (Name.ROOT_REINFORCEMENT, WeldPass.ROOT_SIDE, 12.0, 5.0, 4.0, 3.0),
     ],
 )
 def test_limits_of_a_pipe_agree_with_the_table(
@@ -100,12 +106,57 @@ def test_limits_of_thin_plate_agree_with_the_table(
         assert_allclose(limit.at(width_mm=ROOT_MM, thickness_mm=THIN_MM), expected, atol=1e-9)
 
 
-def test_thick_plate_takes_the_plate_row_of_misalignment() -> None:
-    coupon = Coupon(wall_thickness_mm=12.0, weld_pass=WeldPass.CAP)
+@pytest.mark.parametrize(
+    ("name", "weld_pass", "d", "c", "b"),
+    [
+        # As above, of a wall of 4 mm, where nothing is at its highest yet.
+        (Name.UNDERCUT_DEPTH, WeldPass.CAP, 0.8, 0.4, 0.2),
+        (Name.UNDERCUT_DEPTH, WeldPass.ROOT_SIDE, 0.8, 0.4, 0.2),
+        (Name.CONCAVITY, WeldPass.ROOT_SIDE, 0.8, 0.4, 0.2),
+        (Name.UNDERFILL, WeldPass.CAP, 1.0, 0.4, 0.2),
+        # 0.5 t of a tube; 0.25 t, 0.15 t and 0.1 t of a plate
+        (Name.LINEAR_MISALIGNMENT, WeldPass.CAP, 2.0, 2.0, 2.0),
+    ],
+)
+def test_limits_of_a_thin_tube_follow_its_wall(
+    name: Name, weld_pass: WeldPass, d: float, c: float, b: float
+) -> None:
+    coupon = replace(pipe(weld_pass), wall_thickness_mm=4.0)
+    for level, expected in (("D", d), ("C", c), ("B", b)):
+        limit = limit_for(level, name, coupon)
+        assert_allclose(limit.at(width_mm=ROOT_MM, thickness_mm=4.0), expected, atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("thickness_mm", "d", "c", "b"),
+    [
+        # Undercut at the edges of the rows: up to 3 mm short ones alone, 0.2 t, 0.1 t, none
+        (0.5, 0.1, 0.05, 0.0),
+        (3.0, 0.6, 0.3, 0.0),
+        (3.2, 0.64, 0.32, 0.16),
+        # 0.05 t reaches its highest at 10 mm, 0.1 t and 0.2 t at 5 mm
+        (5.0, 1.0, 0.5, 0.25),
+        (60.0, 1.0, 0.5, 0.5),
+    ],
+)
+def test_rows_begin_and_end_where_the_table_says(
+    thickness_mm: float, d: float, c: float, b: float
+) -> None:
+    coupon = Coupon(wall_thickness_mm=thickness_mm, weld_pass=WeldPass.CAP)
+    for level, expected in (("D", d), ("C", c), ("B", b)):
+        limit = limit_for(level, Name.UNDERCUT_DEPTH, coupon)
+        assert_allclose(limit.at(width_mm=0.0, thickness_mm=thickness_mm), expected, atol=1e-9)
+
+
+@pytest.mark.parametrize(("thickness_mm", "d", "c", "b"), [(12.0, 3.0, 1.8, 1.2), (40.0, 5, 4, 3)])
+def test_thick_plate_takes_the_plate_row_of_misalignment(
+    thickness_mm: float, d: float, c: float, b: float
+) -> None:
+    coupon = Coupon(wall_thickness_mm=thickness_mm, weld_pass=WeldPass.CAP)
     # 0.25 t max 5; 0.15 t max 4; 0.1 t max 3
-    for level, expected in (("D", 3.0), ("C", 1.8), ("B", 1.2)):
+    for level, expected in (("D", d), ("C", c), ("B", b)):
         limit = limit_for(level, Name.LINEAR_MISALIGNMENT, coupon)
-        assert_allclose(limit.at(width_mm=0.0, thickness_mm=12.0), expected, atol=1e-9)
+        assert_allclose(limit.at(width_mm=0.0, thickness_mm=thickness_mm), expected, atol=1e-9)
 
 
 @pytest.mark.parametrize(

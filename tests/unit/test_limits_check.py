@@ -464,3 +464,22 @@ def test_a_limit_with_two_sides_is_one_finding(
     # Of the normal distribution with u = 0.1 mm, between the two limits.
     assert_allclose(only.conformity_probability, likely, atol=0.001)
     assert limit_words(between) == "shall be between 9 mm and 12 mm"
+
+
+def test_a_procedures_current_is_judged_and_lies_at_no_place_of_the_weld() -> None:
+    card = Limit(
+        quantity=QuantityName.MEAN_CURRENT,
+        statistic=Statistic.MEAN,
+        sense=Sense.AT_MOST,
+        unit=Unit.AMPERE,
+        constant=70.0,
+        source="Shop card",
+        verified=Verified.OWN,
+    )
+    only = LimitSet(name="card", title="Card", source="Card", edition="1", limits=(card,))
+    budget = (Component(source="as stated", standard_uncertainty=2.5, scope=Scope.PHOTO),)
+    stated = replace(
+        quantity(card.quantity, Statistic.MEAN, 78.0, unit=Unit.AMPERE), count=1, budget=budget
+    )
+    (told,) = check([stated], (), limit_set=only, coupon=CAP)
+    assert (told.finding, told.note) == (Finding.OUTSIDE, "")

@@ -1,5 +1,6 @@
 """Limit files: what is shipped is sound, and a broken one is refused with line, key and mend."""
 
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -21,8 +22,11 @@ from beadcheck.limits import (
     look_for,
     not_judged,
 )
+from beadcheck.limits.limit import limit_unit
+from beadcheck.limits.values import VALUE_KEYS
 from beadcheck.measurements.profile import height_names
 from beadcheck.quantity import QuantityName, Statistic
+from beadcheck.units import Unit
 
 SHOP = """\
 format = "beadcheck-limits/1"
@@ -96,8 +100,48 @@ def test_a_schools_own_file_is_read(tmp_path: Path) -> None:
         ("value_mm = 2.0", 'value_mm = "2"', 12, ["value_mm", "number"]),
         ("value_mm = 2.0", "value_mm = nan", 12, ["value_mm", "number"]),
         ("value_mm = 2.0", "value = 2.0", 12, ["value", "value_mm"]),
-        ("value_mm = 2.0", "value_deg = 2.0", 12, ["value_deg", "no key"]),
-        ("value_mm = 2.0", "value_mm = 2.0.0", 12, ["TOML"]),
+        ("value_mm = 2.0", "value_deg = 2.0", 12, ["value_deg", "Write value_mm"]),
+        ("value_mm = 2.0", "value_mm = 2.0.0", 12, ["value_mm", "TOML"]),
+        # Slips of the pen that break the grammar: the line, the key and the mend all the same.
+        ("value_mm = 2.0", "value_mm = 2,5", 12, ["Write value_mm = 2.5, with a point"]),
+        ("value_mm = 2.0", "value_mm = 2.0 mm", 12, ["number alone: value_mm = 2.0"]),
+        ("value_mm = 2.0", "per_thickness = 5 %", 12, ["per_thickness = 0.05"]),
+        ("value_mm = 2.0", "value_inch = 1/16", 12, ['quotes: value_inch = "1/16"']),
+        ("value_mm = 2.0", "value_mm: 2.0", 12, ["Write value_mm = 2.0"]),
+        ("value_mm = 2.0", "value_mm = .5", 12, ["Write value_mm = 0.5"]),
+        ('"weld_width"', "weld_width", 8, ['quotes: quantity = "weld_width"']),
+        ('"at most"', "“at most”", 11, ['straight quotes: sense = "at most"']),
+        ('"at most"', '"at most', 11, ['Close the quotes: sense = "at most"']),
+        ('["cap", "fill"]', '["cap", "fill"', 13, ["Close the list", "passes"]),
+        ('["cap", "fill"]', "[cap, fill]", 13, ['passes = ["cap", "fill"]']),
+        ('["cap", "fill"]', '[\n"cap",\n"fill"\n', 13, ["passes", "after its last word"]),
+        ('passes = ["cap", "fill"]', "value_mm = 3.0", 13, ["value_mm", "twice"]),
+        ('passes = ["cap", "fill"]', "short_only = yes", 13, ["short_only = true"]),
+        ("[[limit]]", "[[limit]", 7, ["Write [[limit]]"]),
+        # Numbers that cannot be meant.
+        ("value_mm = 2.0", 'value_mm = 2.0\nvalue_inch = "2/1"', 13, ["value_inch", "5/64 in"]),
+        ("value_mm = 2.0", "value_mm = 2.0\nper_thickness = 5", 13, ["0.05, which is 5 %"]),
+        (
+            'quantity = "travel_speed"\nstatistic = "mean"\nsense = "at least"\n'
+            "value_mm_per_s = 1.2",
+            'quantity = "pulse_overlap"\nstatistic = "mean"\nsense = "at least"\nvalue_ratio = 60',
+            20,
+            ["value_ratio", "0.6, which is 60 %"],
+        ),
+        (
+            'quantity = "weld_width"\nstatistic = "max"\nrelative_to = "mean"\nsense = "at most"\n'
+            "value_mm = 2.0",
+            'quantity = "undercut_depth"\nstatistic = "max"\nsense = "at most"\nvalue_mm = -0.5',
+            11,
+            ["value_mm", "0 (none at all) or more"],
+        ),
+        (
+            "# Travel is judged on the practice plates only.",
+            '[[limit]]\nquantity = "weld_width"\nstatistic = "max"\nrelative_to = "mean"\n'
+            'sense = "at most"\nvalue_mm = 2.0\npasses = ["cap", "fill"]',
+            15,
+            ["the same as the one of shop.toml, line 7"],
+        ),
         ("value_mm = 2.0", 'value_inch = "1/0"', 12, ["value_inch", '"1/32"']),
         ("value_mm = 2.0", 'value_inch = "an eighth"', 12, ["value_inch", '"1/32"']),
         ("value_mm = 2.0", "valu_inch = 0.1", 12, ["valu_inch", "Write value_inch"]),
@@ -250,6 +294,21 @@ def test_a_schools_file_may_say_what_each_pass_is_looked_at_for(tmp_path: Path) 
         load_limit_set(written(tmp_path, text.replace("fill =", "fil =")))
 
 
+@pytest.mark.parametrize("quantity", QuantityName)
+def test_whatever_is_measured_may_be_limited(tmp_path: Path, quantity: QuantityName) -> None:
+    unit = limit_unit(quantity)
+    key = {**VALUE_KEYS, Unit.MM: "value_mm"}[unit]
+    head = SHOP.partition("[[limit]]")[0]
+    row = f'[[limit]]\nquantity = "{quantity}"\nsense = "at most"\n{key} = 0.9\n'
+    read = []
+    for statistic in Statistic:
+        with suppress(InputFileError):  # not every summary of it is measured
+            text = f'{head}{row}statistic = "{statistic}"'
+            read += load_limit_set(written(tmp_path, text)).limits
+    assert read
+    assert {(each.quantity, each.unit, each.constant) for each in read} == {(quantity, unit, 0.9)}
+
+
 def test_a_limit_may_have_two_sides(tmp_path: Path) -> None:
     width, angle = load_limit_set(written(tmp_path, BETWEEN)).limits
     assert (width.lowest, width.constant, width.sense) == (9.0, 12.0, Sense.BETWEEN)
@@ -312,6 +371,7 @@ def test_a_schools_file_may_take_limits_over_from_the_shipped_sets(tmp_path: Pat
     [
         ('"iso-5817-c"', '"iso-5871-c"', 7, ['Write "iso-5817-c"']),
         ('"iso-5817-c"', '"harbour"', 7, ["from", "pipe-coupon"]),
+        ('"iso-5817-c"', '"iso-5817-a"', 7, ["one of iso-5817-b, iso-5817-c, iso-5817-d"]),
         ('"undercut_depth", "toe_angle"', '"ripple_spacing"', 6, ["beadcheck limits iso-5817-c"]),
         ('quantities = ["face', 'quantity = ["face', 13, ["Write quantities"]),
         ("[[take]]", "[[takes]]", 6, ["Write take"]),
