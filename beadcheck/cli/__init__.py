@@ -5,6 +5,7 @@ answers at once.
 """
 
 import sys
+from collections.abc import Callable
 from typing import Annotated
 
 import typer
@@ -65,14 +66,22 @@ def beadcheck(
         put(context.get_help())
 
 
-app.command(epilog=measuring.EXAMPLES, cls=GroupedCommand)(measuring.measure)
-app.command(epilog=drawing.EXAMPLES)(drawing.target)
-app.command(epilog=calibrating.EXAMPLES)(calibrating.camera)
-app.command(epilog=limit_sets.EXAMPLES)(limit_sets.limits)
-app.command(epilog=working_out.EXAMPLES, cls=GroupedCommand)(working_out.arc)
-app.command(epilog=repeating.EXAMPLES)(repeating.repeat)
-app.command(epilog=trending.EXAMPLES)(trending.trend)
-app.command(epilog=serving.EXAMPLES)(serving.page)
+def _add(
+    command: Callable[..., int | None], epilog: str, what: str, *, grouped: bool = False
+) -> None:
+    """Add a command; `what` stands in the list of all, where a line has room for so many words."""
+    cls = GroupedCommand if grouped else None
+    app.command(epilog=epilog, cls=cls, short_help=what)(command)
+
+
+_add(measuring.measure, measuring.EXAMPLES, "Measure welds in photos.", grouped=True)
+_add(drawing.target, drawing.EXAMPLES, "Draw a card or a strip to print and lay beside the weld.")
+_add(serving.page, serving.EXAMPLES, "Do it all in the browser, on this computer or a phone.")
+_add(limit_sets.limits, limit_sets.EXAMPLES, "List, explain, compare or check limit sets.")
+_add(working_out.arc, working_out.EXAMPLES, "Work out heat and travel from settings.", grouped=True)
+_add(trending.trend, trending.EXAMPLES, "Show how steady a person or class is getting.")
+_add(repeating.repeat, repeating.EXAMPLES, "Study how far repeated readings agree.")
+_add(calibrating.camera, calibrating.EXAMPLES, "Calibrate a phone's camera once.")
 app.add_typer(keeping.app)
 
 

@@ -95,7 +95,7 @@ def target(
     _write_all(files, force=force)
     for file in files:
         put(str(file))
-    _tell_what_next(design, paper, path, own_thickness=thickness is not None)
+    _tell_what_next(design, paper, path, pipe=pipe, own_thickness=thickness is not None)
     return MEASURED
 
 
@@ -211,17 +211,29 @@ def _write_all(files: Mapping[Path, bytes], *, force: bool) -> None:
                 part.unlink(missing_ok=True)
 
 
-def _tell_what_next(design: "TargetDesign", paper: str, path: Path, *, own_thickness: bool) -> None:
+def _tell_what_next(
+    design: "TargetDesign", paper: str, path: Path, *, pipe: str | None, own_thickness: bool
+) -> None:
     sheet = "A4" if paper == "a4" else "Letter"
     tell(
         f"Print it on {sheet} at 100 % (actual size), then check both bars with a steel rule: "
         "100 mm each."
     )
-    pipe = (
+    named = f" --target {path.with_suffix('.toml')}" if own_thickness else ""
+    tell(
+        f"Then measure: beadcheck measure PHOTO{_coupon_flags(design, pipe)}{named} "
+        "--print-scale MM (what a bar measures)"
+    )
+    tell("A practice aid: the final judgement is a qualified inspector's.")
+
+
+def _coupon_flags(design: "TargetDesign", pipe: str | None) -> str:
+    """Flags of `measure` for the coupon that a target was drawn for."""
+    inside = "" if design.bore_mm is None else " --pass root-side"
+    if pipe is not None:
+        return f'{inside} --pipe "{pipe}"'
+    if design.bore_mm is not None:
+        return f"{inside} --outside-diameter MM --bore {design.bore_mm:g}"
+    return (
         f" --outside-diameter {design.outside_diameter_mm:g}" if design.outside_diameter_mm else ""
     )
-    if design.bore_mm is not None:
-        pipe = f" --pass root-side --outside-diameter MM --bore {design.bore_mm:g}"
-    named = f" --target {path.with_suffix('.toml')}" if own_thickness else ""
-    tell(f"Then measure: beadcheck measure PHOTO{pipe}{named}")
-    tell("A practice aid: the final judgement is a qualified inspector's.")

@@ -95,7 +95,7 @@ DECIMALS: Final = {
     "in/min": 1,
     "ratio": 2,
     "A": 0,
-    "W": 0,
+    "W": -1,
     "kJ/mm": 3,
     "kJ/in": 1,
     "Hz": 2,
@@ -164,6 +164,8 @@ def value_words(value: float, expanded: float | None, unit: str, show: LengthUni
     '62 ± 4 %'
     >>> value_words(3.2, None, "mm", LengthUnit.MM)
     '3.20 mm'
+    >>> value_words(2163.0, 162.4, "W", LengthUnit.MM)
+    '2160 ± 170 W'
     >>> value_words(1.5, 0.021, "mm/s", LengthUnit.MM)
     '1.50 ± 0.03 mm/s (90 ± 2 mm/min)'
     """
@@ -262,9 +264,9 @@ def _rounded(value: float, expanded: float | None, unit: str, decimals: int | No
     decimals = DECIMALS.get(unit, 2) if decimals is None else decimals
     sign = UNIT_SIGNS.get(unit, f" {unit}")
     # Adding 0 makes a rounded -0 a 0.
-    number = f"{round(value, decimals) + 0.0:.{decimals}f}"
+    number = f"{round(value, decimals) + 0.0:.{max(decimals, 0)}f}"
     if expanded is None:
         return f"{number}{sign}"
     # A hair less than a whole step is not rounded up by the binary fraction alone.
     steps = math.ceil(expanded * 10**decimals - 1e-6)
-    return f"{number} ± {steps / 10**decimals:.{decimals}f}{sign}"
+    return f"{number} ± {steps / 10**decimals:.{max(decimals, 0)}f}{sign}"

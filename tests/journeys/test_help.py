@@ -1,6 +1,7 @@
 """Help answers at once, and its examples run."""
 
 import http.client
+import re
 import shlex
 import signal
 import socket
@@ -12,6 +13,9 @@ from pathlib import Path
 from typing import IO
 
 import pytest
+from typer import BadParameter
+from typer.core import TyperGroup
+from typer.main import get_command
 
 from beadcheck.cli import app
 
@@ -72,6 +76,29 @@ def test_every_example_of_the_help_runs(run, tmp_path, samples, command):
         done = run(*arguments)
         assert done.returncode == 0, done.stderr
         assert done.stdout
+
+
+README = Path(__file__).parents[2] / "README.md"
+
+
+def test_every_command_in_the_readme_names_commands_and_flags_that_there_are():
+    text = README.read_text("utf-8")
+    names = "|".join((*NAMES, *GROUPS))
+    shown = re.findall(rf"^ *(?:.* && )?beadcheck ((?:{names}) .*)$", text, re.MULTILINE)
+    shown += re.findall(rf"`beadcheck ((?:{names})[^`]*)`", text)
+    assert len(shown) > 25
+    for line in shown:
+        parsed(shlex.split(line, comments=True))
+    with pytest.raises(BadParameter.__base__, match="--no-such-flag"):
+        parsed(["measure", "photo.jpg", "--no-such-flag"])
+
+
+def parsed(arguments: list[str]) -> None:
+    """Read the flags of a command line as the command does, without running it."""
+    command = get_command(app)
+    while isinstance(command, TyperGroup) and arguments:
+        _, command, arguments = command.resolve_command(command.context_class(command), arguments)
+    command.make_parser(command.context_class(command)).parse_args(arguments)
 
 
 def free_port() -> int:
