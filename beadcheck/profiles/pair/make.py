@@ -129,7 +129,7 @@ def pair_heights(
     field = field_of(used, joint, weld, lines, axis)
     try:
         base = _base(field)
-    except (MetalNotAlikeError, WeldNotAlikeError, TargetMovedError):
+    except (MetalNotAlikeError, WeldNotAlikeError, WeldMirrorsError, TargetMovedError):
         require_fine(field.cells.ground.px_per_mm, apart_deg)
         if shows_another(field.cells, used, joint):
             raise DifferentCouponsError from None

@@ -65,6 +65,8 @@ class Plate:
     seed: int = 5
     print_ratio: float = 1.0
     """True over nominal length of the printed target."""
+    sheen: float = 0.0
+    """Natural logarithm by which bands of mirrored light across the ridge are brighter or darker."""
     texture: np.ndarray = field(init=False)
 
     def __post_init__(self):
@@ -170,6 +172,8 @@ class _Lens:
             for value, size in zip((s, across), GRAIN_PX[::-1], strict=True)
         ]
         grain = cv2.remap(self.plate.texture, *at, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT)
+        bands = np.cos(4.0 * np.pi * across / WIDTH_MM) * (np.abs(across) < 0.5 * WIDTH_MM)
+        grain = grain * np.exp(self.plate.sheen * bands)
         linear = np.clip(light * grain * (1.0 + 0.0004 * columns), 0.0, 1.0)
         coded = 255.0 * linear ** (1.0 / 2.2) + generator.normal(size=linear.shape)
         grey = cv2.GaussianBlur(coded.astype(np.float32), (0, 0), 0.7)

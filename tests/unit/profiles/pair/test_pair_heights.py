@@ -15,6 +15,7 @@ from beadcheck.errors.profile_pair import (
     StepNotSeenError,
     StepOffError,
     ViewsTooFarApartError,
+    WeldMirrorsError,
 )
 from beadcheck.profiles.light_line.reference import KnownStep
 from beadcheck.profiles.pair import pair_heights, section, sections
@@ -127,6 +128,15 @@ def test_photos_of_two_coupons_are_refused(plate, make_plate, moved_across):
     other = make_plate(seed=99).seen(7.0, -80.0, name="b.jpg")
     with pytest.raises(DifferentCouponsError, match="two different coupons"):
         heights((moved_across[0], other), plate)
+
+
+def test_two_shiny_coupons_are_named_before_their_gloss(make_plate):
+    shiny = make_plate(sheen=1.6)
+    first = shiny.seen(9.0, 95.0)
+    for seed, refusal in ((shiny.seed, WeldMirrorsError), (99, DifferentCouponsError)):
+        second = make_plate(seed=seed, sheen=1.6).seen(7.0, -80.0, light=0.8, name="b.jpg")
+        with pytest.raises(refusal):
+            heights((first, second), shiny)
 
 
 def test_photos_of_two_targets_are_refused(plate, moved_across):
