@@ -66,7 +66,7 @@ class Plate:
     print_ratio: float = 1.0
     """True over nominal length of the printed target."""
     sheen: float = 0.0
-    """Natural logarithm by which bands of mirrored light across the ridge are brighter or darker."""
+    """Natural logarithm by which bands of mirrored light across the ridge are brighter."""
     texture: np.ndarray = field(init=False)
 
     def __post_init__(self):
