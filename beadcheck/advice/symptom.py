@@ -17,6 +17,8 @@ class Symptom(StrEnum):
     GAP_AT_ONE_PLACE = "gap at one place"
     ROOT_NOT_THROUGH = "root not through"
     MISALIGNED = "misaligned"
+    OPENING_NARROW = "root opening narrow"
+    OPENING_WIDE = "root opening wide"
     UNDERCUT = "undercut"
     UNDERCUT_BOTH = "undercut at both edges"
     STEEP_TOE = "steep toe"

@@ -174,6 +174,7 @@ def _of_wanted_background(
         return
     per_side = pulses.spots_step_mm(1.0, settings.weave)
     peak, _ = time_readings(settings.times)
+    needs = "slower travel or a shorter peak time: no background would be left"
     try:
         background = worked_out(
             lambda mm, mm_s, peak_s: pulses.background_for_overlap_s(
@@ -185,7 +186,9 @@ def _of_wanted_background(
             unit=Unit.S,
         )
     except NoBackgroundLeftError:
-        needs = "slower travel or a shorter peak time: no background would be left"
+        yield Unanswered(asked=Asked.WANTED_BACKGROUND_TIME, needs=needs)
+        return
+    if background.value <= background.expanded_uncertainty:  # as likely none at all
         yield Unanswered(asked=Asked.WANTED_BACKGROUND_TIME, needs=needs)
         return
     how = f"for {100.0 * wanted_ratio:g} % overlap, with this peak time and travel speed"

@@ -72,9 +72,10 @@ def limits(
     from beadcheck.cli import limits_shown as show
     from beadcheck.cli.guard import judging_from_flags
     from beadcheck.limits import limit_sets, load_limit_set
+    from beadcheck.report.limits_worded import Joint
 
     joint_said = any(each not in (None, False) for each in said)
-    joint = show.Joint(coupon=coupon, width_mm=width) if joint_said else None
+    joint = Joint(coupon=coupon, width_mm=width) if joint_said else None
     judging = judging_from_flags(guard, inch=inch)
     chosen: list[LimitSet] = [load_limit_set(name, judging) for name in names or limit_sets()]
     if not names and joint is None:
@@ -82,5 +83,5 @@ def limits(
     elif len(chosen) == 1:
         show.explain(chosen[0], joint, own=chosen[0].name not in limit_sets())
     else:
-        show.compare(chosen, joint or show.Joint(coupon=coupon, width_mm=None))
+        show.compare(chosen, joint or Joint(coupon=coupon, width_mm=None))
     return MEASURED

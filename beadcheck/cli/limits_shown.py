@@ -1,42 +1,31 @@
 """Limit sets as tables: the list, one explained, several side by side."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from rich.table import Table
 from rich.text import Text
 
-from beadcheck.cli.limits_worded import (
-    holds_for_words,
-    limit_words,
-    quantity_column,
-    value_words,
-)
 from beadcheck.cli.streams import put, shown
-from beadcheck.coupon import Coupon
 from beadcheck.limits import (
     NOT_JUDGED,
     Family,
     Limit,
     LimitSet,
-    Obligation,
-    Verified,
-    limits_for,
     not_judged,
 )
 from beadcheck.report.entered import PASS_WORDS
+from beadcheck.report.limits_worded import (
+    Joint,
+    here_words,
+    holds_for_words,
+    limit_words,
+    marks_of,
+    quantity_column,
+)
 from beadcheck.result import CAUTION
 
 NO_LIMIT: Final = "–"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Joint:
-    """What limits depend on, as far as it was said."""
-
-    coupon: Coupon
-    width_mm: float | None
 
 
 def list_sets(limit_sets: Sequence[LimitSet]) -> None:
@@ -72,7 +61,7 @@ def explain(limit_set: LimitSet, joint: Joint | None, *, own: bool) -> None:
     limits = (
         [each.in_system(limit_set.system) for each in limit_set.limits]
         if joint is None
-        else _holding(limit_set, joint)
+        else joint.holding(limit_set)
     )
     for limit in limits:
         value = () if joint is None else (_value(limit, joint),)
@@ -96,7 +85,7 @@ def explain(limit_set: LimitSet, joint: Joint | None, *, own: bool) -> None:
 
 def compare(limit_sets: Sequence[LimitSet], joint: Joint) -> None:
     """Print what each set asks of one joint: a row for each set, a column for each quantity."""
-    found = {each.name: _holding(each, joint) for each in limit_sets}
+    found = {each.name: joint.holding(each) for each in limit_sets}
     columns = list(dict.fromkeys(quantity_column(li) for limits in found.values() for li in limits))
     table = Table(box=None, pad_edge=False, padding=(0, 2, 1, 0))
     table.add_column("set", no_wrap=True)
@@ -121,46 +110,12 @@ def compare(limit_sets: Sequence[LimitSet], joint: Joint) -> None:
     put(f"{not_judged(joint.coupon.weld_pass)}\n{CAUTION}")
 
 
-def _holding(limit_set: LimitSet, joint: Joint) -> list[Limit]:
-    return [
-        limit
-        for limit in limits_for(limit_set, joint.coupon)
-        if joint.width_mm is None or joint.width_mm in limit.widths
-    ]
-
-
 def _cell(limit: Limit, joint: Joint) -> str:
-    marks = [limit.obligation.value] if limit.obligation is Obligation.SHOULD else []
-    if limit.verified in {Verified.MEMORY, Verified.SECONDARY}:
-        marks.append(limit.verified.value)
-    if limit.stretches is not None:
-        over_mm = limit.stretches.over_at(joint.coupon.wall_thickness_mm or 0.0)
-        deeper = f"deeper than {value_words(over_mm, limit.unit, limit.system)} "
-        on = f"on {limit.stretches.words(limit.system)}"
-        marks.append(f"{deeper}{on}" if over_mm > 0.0 else on)
-    words = _value(limit, joint)
-    return f"{words} ({'; '.join(marks)})" if marks else words
+    return f"{_value(limit, joint)}{marks_of(limit, joint)}"
 
 
 def _value(limit: Limit, joint: Joint) -> str:
     """Sense and value of a limit for the joint, or which flag it waits for."""
-    missing = _missing(limit, joint)
-    if missing:
-        return f"needs {missing}"
-    value = limit.at(
-        width_mm=joint.width_mm or 0.0, thickness_mm=joint.coupon.wall_thickness_mm or 0.0
-    )
-    if limit.forbids_any(value):
-        return "none"
-    sizes = [value] if limit.lowest is None else [limit.lowest, value]
-    words = " and ".join(value_words(size, limit.unit, limit.system) for size in sizes)
-    return f"{limit.sense.value} {words}"
-
-
-def _missing(limit: Limit, joint: Joint) -> str:
-    flags = []
-    if limit.needs_thickness and joint.coupon.wall_thickness_mm is None:
-        flags.append("--wall")
-    if limit.needs_width and joint.width_mm is None:
-        flags.append("--width")
-    return " and ".join(flags)
+    flags = ["--wall"] if joint.lacks_thickness(limit) else []
+    flags += ["--width"] if joint.lacks_width(limit) else []
+    return f"needs {' and '.join(flags)}" if flags else here_words(limit, joint)

@@ -10,7 +10,7 @@ Where texts name several causes and no order, the one that harms least comes fir
 contradict each other, as on the root opening of a concave root, nothing is advised.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import combinations
 from pathlib import Path
@@ -52,6 +52,7 @@ STICK_FILL = of_pass(WeldPass.FILL, Process.SMAW)
 STICK_ROOT = of_pass(WeldPass.ROOT, Process.SMAW)
 STICK_SECOND = of_pass(WeldPass.SECOND, Process.SMAW)
 FIT_UP = of_pass(WeldPass.FIT_UP, Process.GTAW)
+OPEN_FIT_UP = replace(FIT_UP, root_gap_range_mm=(2.4, 4.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -641,6 +642,38 @@ CASES = [
             "verified in public text: bridge the joint with a straightedge at two places or more, "
             "90 degrees apart, before the first tack."
         ),
+    ),
+    Case(
+        symptom="root opening too wide",
+        coupon=OPEN_FIT_UP,
+        seen=((Name.ROOT_OPENING, MIN, 2.9), (Name.ROOT_OPENING, MAX, 4.9)),
+        change="close the joint on a spacer of 3.2 mm",
+        way=Push.TIGHTER_ROOT,
+        source=Basis.INSPECTION_GUIDE,
+        note=(
+            "verified in public text: p. 103: wide gaps make excess penetration. The spacer of "
+            "the middle of what the procedure asks for is common practice."
+        ),
+    ),
+    Case(
+        symptom="root opening too tight",
+        coupon=OPEN_FIT_UP,
+        seen=((Name.ROOT_OPENING, MIN, 1.6), (Name.ROOT_OPENING, MAX, 3.1)),
+        change="open the joint on a spacer of 3.2 mm",
+        way=Push.WIDER_ROOT,
+        source=Basis.ROOT_NOTES,
+        note=(
+            "verified in public text: too small a root gap is a cause of incomplete root "
+            "penetration. The spacer is common practice."
+        ),
+    ),
+    Case(
+        symptom="root opening tight here and wide there",
+        coupon=OPEN_FIT_UP,
+        seen=((Name.ROOT_OPENING, MIN, 1.5), (Name.ROOT_OPENING, MAX, 5.2)),
+        change="spacers of one thickness at four places",
+        source=Basis.PRACTICE,
+        note="common practice, no published source: a tack draws the joint together as it cools.",
     ),
     Case(
         symptom="dark spots on a stick weld",

@@ -9,6 +9,7 @@ from playwright.sync_api import Browser, Page, expect
 from beadcheck_page.serving import running_page
 
 from .conftest import Visit, choose, measure, reload, visits
+from .test_page_access import too_small, violations
 
 THUMB_PX = 44.0
 """Least height of what a thumb in a glove must hit (WCAG 2.5.5)."""
@@ -142,6 +143,29 @@ def test_inches_compare_with_the_printed_inches_and_mm_with_the_printed_mm(
     expect(listed).not_to_contain_text("at most 1.60 mm")
     page.locator("#unit").get_by_text("mm", exact=True).click()
     expect(listed).to_contain_text("at most 1.60 mm")
+
+
+def test_limits_and_arithmetic_need_no_photo(visit: Visit) -> None:
+    page = visit("phone", bypass_csp=True)
+    opened(page)
+    pick(page, "limits_of", "API")
+    pick(page, "process", "GTAW (TIG), pulsed")
+    page.locator("#asked button").first.click()
+    page.locator("#asked-one").click()
+    told = page.locator("#asked-told")
+    expect(told).to_contain_text("API 1104, pipelines")
+    page.locator("#asked-every").click()
+    expect(told).to_contain_text("ISO 5817, quality level C")
+    page.locator("#worked button").first.click()
+    page.locator("#worked_spacing textarea, #worked_spacing input").fill("3.1 mm")
+    page.locator("#worked_spot textarea, #worked_spot input").fill("4 mm")
+    page.locator("#settings button").click()
+    page.locator("#motion").get_by_text("Stands on the peak").click()
+    page.locator("#worked-out").click()
+    expect(page.locator("#worked-told")).to_contain_text("22.5 ±")
+    assert too_small(page) == []
+    assert violations(page) == {}
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 def test_what_was_chosen_is_still_there_after_a_reload(visit: Visit) -> None:

@@ -1,5 +1,7 @@
 """Amounts of advice: from what is measured and set, never out of the range that is allowed."""
 
+from dataclasses import replace
+
 import pytest
 
 from beadcheck.advice import Advice, CurrentRange, StatedBy, advise
@@ -133,8 +135,26 @@ def test_the_background_follows_the_peak_and_the_mean_moves_with_both() -> None:
     # 120 A raised by 5 to 10 A, 7.5 A taken; share 0.32: 0.32 * 120 + 0.68 * 30 = 58.8 A, and with
     # both up by 6.25 % 62.5 A.
     assert "peak current from 120 A to 125 to 130 A" in cap.change
-    assert "background kept at 25 % of it" in cap.change
+    assert "background kept at 25 % of it, about 32 A: the mean" in cap.change
     assert "from 59 A to about 62 A" in cap.change
+    # A machine that sets it in percent lets it follow by itself.
+    percent = Reading(value=25.0, unit=Unit.PERCENT)
+    follows = ArcSettings(arc=replace(arc, percent=percent))
+    assert (
+        "25 % of it: the mean" in first_advice(steep(), coupon=TIMED_CAP, settings=follows).change
+    )
+
+
+def test_a_background_that_is_set_in_percent_is_lowered_in_percent() -> None:
+    arc = PulsedArc(
+        peak=amps(120.0),
+        background=amps(36.0),
+        percent=Reading(value=30.0, unit=Unit.PERCENT),
+    )
+    told = first_advice(
+        root(2.4), overlap(0.70), spacing(1.2), coupon=ROOT_SIDE, settings=ArcSettings(arc=arc)
+    )
+    assert "from 30 % of the peak to about 27 % (36 A to about 32 A)" in told.next_change
 
 
 def test_a_root_that_is_not_through_gets_a_longer_peak_in_seconds() -> None:
@@ -163,6 +183,7 @@ def test_a_root_that_stands_too_high_is_never_blamed_on_a_long_background(
     crowded = ratio is not None and ratio > 0.8
     assert ("per pulse" in told.change) == crowded
     assert ("peak time" in told.change) == (not crowded)
+    assert ("Check how far apart" in told.look_first) == (ratio is None)
 
 
 def test_travel_of_a_stick_run_follows_from_its_length_and_time() -> None:

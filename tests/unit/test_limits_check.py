@@ -6,7 +6,6 @@ from dataclasses import replace
 import pytest
 from numpy.testing import assert_allclose
 
-from beadcheck.cli.limits_worded import limit_words
 from beadcheck.coupon import Coupon, Process, Shape, WeldPass
 from beadcheck.limits import (
     Check,
@@ -30,6 +29,7 @@ from beadcheck.quantity import (
     Side,
     Statistic,
 )
+from beadcheck.report.limits_worded import limit_words
 from beadcheck.units import Unit
 
 CAP = Coupon(wall_thickness_mm=10.0, weld_pass=WeldPass.CAP)

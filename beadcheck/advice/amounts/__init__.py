@@ -10,6 +10,7 @@ from beadcheck.advice.amounts.current import (
     raise_current,
 )
 from beadcheck.advice.amounts.pulse_times import lengthen_background, lengthen_peak, shorten_peak
+from beadcheck.advice.amounts.root import close_root, open_root
 from beadcheck.advice.amounts.steps import step_less, step_more
 from beadcheck.advice.amounts.travel import slow_down, speed_up
 from beadcheck.advice.amounts.worded import Worded
@@ -30,6 +31,8 @@ _AMOUNTS: Final[Mapping[Move, Callable[[Situation], Worded | None]]] = MappingPr
         Move.STEP_MORE: step_more,
         Move.SPEED_UP: speed_up,
         Move.SLOW_DOWN: slow_down,
+        Move.OPEN_ROOT: open_root,
+        Move.CLOSE_ROOT: close_root,
     }
 )
 

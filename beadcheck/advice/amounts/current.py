@@ -36,6 +36,12 @@ def lower_background(situation: Situation) -> Worded | None:
         now = arc.background.current.value
         then = (1.0 - BACKGROUND_RATIO) * now
         change = f"Lower the background current from {now:.0f} A to about {then:.0f} A"
+        if arc.percent is not None:
+            part = arc.percent.value
+            change = (
+                f"Lower the background from {part:.0f} % of the peak to about "
+                f"{(1.0 - BACKGROUND_RATIO) * part:.0f} % ({now:.0f} A to about {then:.0f} A)"
+            )
         means = _means(situation, arc.peak.current.value, now, arc.peak.current.value, then)
         return Worded(change=f"{change}{means}.")
     if not situation.is_pulsed:
@@ -95,6 +101,9 @@ def _background_follows(situation: Situation, arc: PulsedArc, peak_a: float) -> 
     peak, background = arc.peak.current.value, arc.background.current.value
     part = background / peak
     kept = f", with the background kept at {100.0 * part:.0f} % of it"
+    if arc.percent is None:
+        # This machine sets the background in ampere, so that it does not follow by itself.
+        kept += f", about {part * peak_a:.0f} A"
     return kept + _means(situation, peak, background, peak_a, part * peak_a)
 
 

@@ -9,9 +9,13 @@ from beadcheck.arc import PulsedArc
 from beadcheck.arc.power import mean_current_a
 from beadcheck.coupon import PulseTimes
 from beadcheck.coupon.pulse_times import LONGEST_S
+from beadcheck.quantity import QuantityName, Statistic
 
 STEP_RATIO: Final = 0.15
 """By how much to change a pulse time at once (common practice, no published source)."""
+CROWDED: Final = (
+    "Check how far apart the pulse spots lie: where they crowd, move farther per pulse instead."
+)
 ASK: Final = "Give the pulse times in seconds, and this says from what to what."
 
 
@@ -21,8 +25,14 @@ def lengthen_peak(situation: Situation) -> Worded | None:
 
 
 def shorten_peak(situation: Situation) -> Worded | None:
-    """Shorten the peak time; None where the current does not pulse."""
-    return _peak(situation, "Shorten", 1.0 - STEP_RATIO)
+    """Shorten the peak time; None where the current does not pulse.
+
+    Crowded steps would do the same harm: where no photo shows the spots, an eye looks first.
+    """
+    worded = _peak(situation, "Shorten", 1.0 - STEP_RATIO)
+    if worded is None or situation.one(QuantityName.PULSE_OVERLAP, Statistic.MEAN) is not None:
+        return worded
+    return replace(worded, look_first=CROWDED)
 
 
 def lengthen_background(situation: Situation) -> Worded | None:

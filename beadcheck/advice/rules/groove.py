@@ -30,6 +30,42 @@ GROOVE_RULES: Final = (
         look_first="Check whether the walls are alike: unlike walls step on one side only.",
     ),
     Rule(
+        symptom=Symptom.OPENING_NARROW,
+        beside=(Symptom.OPENING_WIDE,),
+        changes=(
+            Change(
+                move=Move.FIT_BETTER,
+                words=(
+                    "Cut the tacks, set the joint on spacers of one thickness at four places, and "
+                    "measure the opening again before each tack."
+                ),
+                why="A tack draws the joint together as it cools, and opens it on the far side.",
+                basis=(Basis.PRACTICE,),
+            ),
+        ),
+        explains=(Symptom.OPENING_WIDE,),
+    ),
+    Rule(
+        symptom=Symptom.OPENING_NARROW,
+        changes=(
+            Change(
+                move=Move.OPEN_ROOT,
+                why="A tight opening keeps the arc from the root, and it is not melted through.",
+                basis=(Basis.ROOT_NOTES, Basis.PRACTICE),
+            ),
+        ),
+    ),
+    Rule(
+        symptom=Symptom.OPENING_WIDE,
+        changes=(
+            Change(
+                move=Move.CLOSE_ROOT,
+                why="Through a wide opening the pool sinks, and the root stands too high inside.",
+                basis=(Basis.INSPECTION_GUIDE, Basis.PRACTICE),
+            ),
+        ),
+    ),
+    Rule(
         symptom=Symptom.CONVEX_IN_GROOVE,
         processes=PULSED,
         changes=(

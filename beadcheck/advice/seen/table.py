@@ -155,6 +155,22 @@ SIGNS: Final = (
         words="The two parts stand {value} out of line{limit}{at}.",
     ),
     Sign(
+        symptom=Symptom.OPENING_NARROW,
+        name=QuantityName.ROOT_OPENING,
+        statistics=LOW,
+        wanted=Sense.AT_LEAST,
+        words="The root opening is only {value} at its narrowest{limit}{at}.",
+        passes=(WeldPass.FIT_UP,),
+    ),
+    Sign(
+        symptom=Symptom.OPENING_WIDE,
+        name=QuantityName.ROOT_OPENING,
+        statistics=HIGH,
+        wanted=Sense.AT_MOST,
+        words="The root opening is {value} at its widest{limit}{at}.",
+        passes=(WeldPass.FIT_UP,),
+    ),
+    Sign(
         symptom=Symptom.ROOT_HIGH,
         name=QuantityName.ROOT_REINFORCEMENT,
         statistics=HIGH,

@@ -12,6 +12,7 @@ from beadcheck_page.show.gauge import (
 )
 from beadcheck_page.show.joint import coupon_file, filled_in, not_filled_in, not_written
 from beadcheck_page.show.keeping import keep_help, kept, not_kept
+from beadcheck_page.show.limits import limits_asked, limits_compared, limits_not_shown
 from beadcheck_page.show.logged import (
     log_chosen,
     log_list,
@@ -33,8 +34,10 @@ from beadcheck_page.show.steadiness import (
 )
 from beadcheck_page.show.targets import target_links
 from beadcheck_page.show.ways import asked_ways
+from beadcheck_page.show.worked import NOTHING_ENTERED, not_worked_out, worked_out_answers
 
 __all__ = [
+    "NOTHING_ENTERED",
     "Tray",
     "asked_ways",
     "choose_somebody",
@@ -48,6 +51,9 @@ __all__ = [
     "gauge_typed",
     "keep_help",
     "kept",
+    "limits_asked",
+    "limits_compared",
+    "limits_not_shown",
     "log_chosen",
     "log_list",
     "names_help",
@@ -57,6 +63,7 @@ __all__ = [
     "not_kept",
     "not_put_right",
     "not_shown",
+    "not_worked_out",
     "not_written",
     "nothing_to_gauge",
     "photo_list",
@@ -70,4 +77,5 @@ __all__ = [
     "steadiness",
     "target_links",
     "who_reads_the_log",
+    "worked_out_answers",
 ]

@@ -1,7 +1,67 @@
-"""Limits in words: formula, value, and what they hold for."""
+"""Limits in words: formula, value for a joint, and what they hold for."""
 
-from beadcheck.limits import LengthSystem, Limit, limit_length_words
+from dataclasses import dataclass
+
+from beadcheck.coupon import Coupon
+from beadcheck.limits import (
+    LengthSystem,
+    Limit,
+    LimitSet,
+    Obligation,
+    Verified,
+    limit_length_words,
+    limits_for,
+)
 from beadcheck.units import Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """What limits depend on, as far as it is known; `width_mm` is that of the weld."""
+
+    coupon: Coupon
+    width_mm: float | None
+
+    def holding(self, limit_set: LimitSet) -> list[Limit]:
+        """Limits of a set that hold for the joint."""
+        return [
+            limit
+            for limit in limits_for(limit_set, self.coupon)
+            if self.width_mm is None or self.width_mm in limit.widths
+        ]
+
+    def lacks_thickness(self, limit: Limit) -> bool:
+        """Whether the limit waits for the wall thickness."""
+        return limit.needs_thickness and self.coupon.wall_thickness_mm is None
+
+    def lacks_width(self, limit: Limit) -> bool:
+        """Whether the limit waits for the weld width."""
+        return limit.needs_width and self.width_mm is None
+
+
+def here_words(limit: Limit, joint: Joint) -> str:
+    """Sense and value of a limit for the joint, which knows what the limit depends on."""
+    value = limit.at(
+        width_mm=joint.width_mm or 0.0, thickness_mm=joint.coupon.wall_thickness_mm or 0.0
+    )
+    if limit.forbids_any(value):
+        return "none"
+    sizes = [value] if limit.lowest is None else [limit.lowest, value]
+    words = " and ".join(value_words(size, limit.unit, limit.system) for size in sizes)
+    return f"{limit.sense.value} {words}"
+
+
+def marks_of(limit: Limit, joint: Joint) -> str:
+    """What stands in brackets after a limit's value: weight, sureness, length; else empty."""
+    marks = [limit.obligation.value] if limit.obligation is Obligation.SHOULD else []
+    if limit.verified in {Verified.MEMORY, Verified.SECONDARY}:
+        marks.append(limit.verified.value)
+    if limit.stretches is not None:
+        over_mm = limit.stretches.over_at(joint.coupon.wall_thickness_mm or 0.0)
+        deeper = f"deeper than {value_words(over_mm, limit.unit, limit.system)} "
+        on = f"on {limit.stretches.words(limit.system)}"
+        marks.append(f"{deeper}{on}" if over_mm > 0.0 else on)
+    return f" ({'; '.join(marks)})" if marks else ""
 
 
 def quantity_column(limit: Limit) -> str:
