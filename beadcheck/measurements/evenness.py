@@ -4,6 +4,7 @@ import math
 from typing import Final
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from beadcheck.measurements.width import (
@@ -69,14 +70,8 @@ def toe_waviness(toes: Toes, side: Side) -> Quantity | NotMeasured:
     across = _across(points, toes)
     step_mm = float(np.median(np.diff(toes.s_mm)))
     span = round(WINDOW_MM / step_mm) + 1
-    variances = []
-    for start in range(toes.s_mm.size - span + 1):
-        window = slice(start, start + span)
-        used = toes.used[window]
-        if toes.steady[window].all() and used.mean() >= LEAST_WINDOW_SHARE:
-            residual = _about_line(toes.s_mm[window][used], across[window][used])
-            variances.append(float(residual @ residual) / (used.sum() - 2))
-    if not variances:
+    variances = _variances(toes, across, span)
+    if not variances.size:
         return NotMeasured(
             name=QuantityName.TOE_WAVINESS,
             reason=f"No {WINDOW_MM:.0f} mm of steady weld with a clear {side} toe is in view.",
@@ -101,6 +96,23 @@ def _across(points_mm: NDArray[np.float64], toes: Toes) -> NDArray[np.float64]:
     start, end = toes.middle_mm[0], toes.middle_mm[-1]
     along = (end - start) / np.hypot(*(end - start))
     return np.asarray((points_mm - start) @ np.array([-along[1], along[0]]))
+
+
+def _variances(toes: Toes, across: NDArray[np.float64], span: int) -> NDArray[np.float64]:
+    """(W,) variance of the used stations about their own line, of each window that counts."""
+    if toes.s_mm.size < span:
+        return np.empty(0)
+    steady, used = (sliding_window_view(values, span) for values in (toes.steady, toes.used))
+    counts = steady.all(axis=1) & (used.mean(axis=1) >= LEAST_WINDOW_SHARE)
+    used = used[counts]
+    number = used.sum(axis=1)
+    along, off = (
+        np.where(used, values - (used * values).sum(axis=1, keepdims=True) / number[:, None], 0.0)
+        for values in (sliding_window_view(each, span)[counts] for each in (toes.s_mm, across))
+    )
+    slope = (along * off).sum(axis=1) / (along**2).sum(axis=1)
+    rest = off - slope[:, None] * along
+    return np.asarray((rest**2).sum(axis=1) / (number - 2))
 
 
 def _about_line(s_mm: NDArray[np.float64], across: NDArray[np.float64]) -> NDArray[np.float64]:

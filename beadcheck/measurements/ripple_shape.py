@@ -17,7 +17,7 @@ from beadcheck.measurements.ripple_spectrum import (
     spectra,
     standing_out,
 )
-from beadcheck.measurements.ripple_strip import Floats, Strip
+from beadcheck.measurements.ripple_strip import Floats, Strip, power_of_all, power_together
 from beadcheck.measurements.ripple_turn import Turn, bow_turn
 
 Places = NDArray[np.intp]
@@ -170,12 +170,10 @@ def _coarse(strip: Strip) -> tuple[CrestShape, float]:
     turn = (2j * np.pi * per_mm * half).astype(np.complex64)
     bows = np.exp(BOWS.astype(np.float32)[:, None, None] * (row**2)[:, None] * turn)
     best, chosen, kept = -np.inf, CrestShape(), np.zeros(per_mm.size)
-    alone = (np.abs(of_rows) ** 2).sum(axis=0) * band
+    alone = power_of_all(of_rows) * band
     for skew in SKEWS:
         turned = bows * (of_rows * np.exp(np.float32(skew) * row[:, None] * turn))
-        sums = np.cumsum(turned, axis=1)
-        bands = sums[:, band:] - sums[:, :-band]
-        together = (np.abs(bands) ** 2).sum(axis=1)
+        together = power_together(turned, band)
         scores = together.sum(axis=1)
         first = int(np.argmax(scores))
         if scores[first] > best:
@@ -201,12 +199,10 @@ def _pieces(piece: Places) -> tuple[slice, ...]:
 def _aligned(strip: Strip, shapes: Sequence[CrestShape], piece: Places, lean: Floats) -> Floats:
     """(R, C) contrast read along the crests: each stands upright at its place in the middle row."""
     ahead = np.choose(piece, [shape.ahead_mm(strip.row, lean) for shape in shapes])
-    x = np.arange(strip.s_mm.size) + ahead * strip.px_per_mm
-    low = np.clip(np.floor(x).astype(np.intp), 0, strip.s_mm.size - 2)
-    part = np.clip(x - low, 0.0, 1.0)
-    rows = np.arange(strip.row.size)[:, None]
-    return np.asarray(
-        strip.contrast[rows, low] * (1.0 - part) + strip.contrast[rows, low + 1] * part
+    columns = np.arange(strip.s_mm.size)
+    places = columns + ahead * strip.px_per_mm
+    return np.stack(
+        [np.interp(at, columns, row) for at, row in zip(places, strip.contrast, strict=True)]
     )
 
 

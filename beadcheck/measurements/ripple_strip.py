@@ -124,6 +124,20 @@ def smoothed(rows: Values, spread_px: float) -> Values:
     return rows
 
 
+def power_together(rows: Complexes, count: int) -> Floats:
+    """(..., C) power of so many neighbouring (..., R, C) rows laid over each other, all summed."""
+    last = rows.shape[-2] - count
+    together = rows[..., 1 : last + 1, :].copy()
+    for further in range(2, count + 1):
+        together += rows[..., further : last + further, :]
+    return np.asarray(power_of_all(together))
+
+
+def power_of_all(rows: Complexes) -> Floats:
+    """(..., C) power of (..., R, C) rows, summed over them."""
+    return np.asarray((rows.real**2 + rows.imag**2).sum(axis=-2))
+
+
 def _contrast(light: Floats, *, slow_px: float) -> Floats:
     """Logarithm of light without its slow part, every row in units of its own robust spread."""
     log_light = np.log(light + max(BLACK * float(np.median(light)), 1.0e-4))

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -78,6 +79,9 @@ def _srgb_decoding() -> NDArray[np.float32]:
 LINEAR_OF_SRGB: Final = _srgb_decoding()
 LUMINANCE_BGR: Final = (0.0722, 0.7152, 0.2126)
 """Weights of linear blue, green and red (ITU-R BT.709)."""
+_SHARES: Final = np.stack([w * LINEAR_OF_SRGB for w in LUMINANCE_BGR], axis=1)[np.newaxis]
+"""(1, 256, 3) what each code value of blue, green and red adds to the luminance."""
+_SUM: Final = np.ones((1, 3), dtype=np.float32)
 
 
 def linear_grey(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
@@ -85,7 +89,6 @@ def linear_grey(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
 
     Edges are fitted in linear light only: in code values they shift towards the dark side.
     """
-    grey = LUMINANCE_BGR[0] * LINEAR_OF_SRGB[pixels_bgr[..., 0]]
-    grey += LUMINANCE_BGR[1] * LINEAR_OF_SRGB[pixels_bgr[..., 1]]
-    grey += LUMINANCE_BGR[2] * LINEAR_OF_SRGB[pixels_bgr[..., 2]]
-    return np.asarray(grey, dtype=np.float32)
+    if not pixels_bgr.size:  # OpenCV refuses it
+        return np.zeros(pixels_bgr.shape[:2], dtype=np.float32)
+    return np.asarray(cv2.transform(cv2.LUT(pixels_bgr, _SHARES), _SUM), dtype=np.float32)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from importlib.metadata import version
 
 from beadcheck.errors import BeadcheckError
@@ -114,7 +115,7 @@ def result_of(outcome: Outcome, request: Request, limit_set: LimitSet) -> Result
         limits=limit_set.title,
         look_for=look_for(limit_set, request.coupon),
         not_judged=not_judged(request.coupon.weld_pass),
-        made_with=f"beadcheck {version('beadcheck')}",
+        made_with=_made_with(),
     )
     judge = Judge(
         coupon=request.coupon,
@@ -123,6 +124,12 @@ def result_of(outcome: Outcome, request: Request, limit_set: LimitSet) -> Result
         allowed=request.allowed,
     )
     return judged(take, judge)
+
+
+@cache
+def _made_with() -> str:
+    """Name and version; asking the installation takes as long as a stage of a photo."""
+    return f"beadcheck {version('beadcheck')}"
 
 
 def _as_stated(request: Request) -> Reading:

@@ -10,6 +10,7 @@ from typing import Final
 
 import cv2
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
@@ -55,8 +56,7 @@ def valley_evidence(strip: FaceStrip) -> Floats:
 def _signs_of_light(strip: FaceStrip) -> Floats:
     found = []
     for along_mm in ALONG_MM:
-        smooth = _smooth_along(strip.log_light, along_mm * strip.px_per_mm)
-        smooth = smooth[:, :: strip.every].astype(np.float64)
+        smooth = _thinned(strip.log_light, along_mm * strip.px_per_mm, strip.every)
         for across_mm in ACROSS_MM:
             spread = max(0.8, across_mm / strip.row_mm)
             step, dent = (
@@ -86,8 +86,7 @@ def _signs_of_ripples(strip: FaceStrip) -> Floats:
     along, across = np.gradient(fast, axis=1) * px_per_mm, np.gradient(fast, axis=0) / row_mm
 
     def spread(product: Fine) -> Floats:
-        smooth = _smooth_along(product, RIPPLES_ALONG_MM * px_per_mm)
-        smooth = smooth[:, :: strip.every].astype(np.float64)
+        smooth = _thinned(product, RIPPLES_ALONG_MM * px_per_mm, strip.every)
         return np.asarray(gaussian_filter1d(smooth, max(0.5, RIPPLES_ACROSS_MM / row_mm), axis=0))
 
     xx, yy, xy = spread(along**2), spread(across**2), spread(along * across)
@@ -102,10 +101,25 @@ def _signs_of_ripples(strip: FaceStrip) -> Floats:
 
 def _smooth_along(values: Fine, spread: float) -> Fine:
     """Smooth along the weld as SciPy's `gaussian_filter1d` does, by OpenCV, six times as fast."""
-    taps = 2 * int(REACH * spread + 0.5) + 1
-    kernel = cv2.getGaussianKernel(taps, spread, cv2.CV_32F)
-    mirrored = cv2.sepFilter2D(values, -1, kernel, NO_KERNEL, borderType=cv2.BORDER_REFLECT)
+    mirrored = cv2.sepFilter2D(
+        values, -1, _gaussian(spread), NO_KERNEL, borderType=cv2.BORDER_REFLECT
+    )
     return np.asarray(mirrored, dtype=np.float32)
+
+
+def _thinned(values: Fine, spread: float, every: int) -> Floats:
+    """Smooth along the weld likewise, but for every so-many-th column alone."""
+    kernel = _gaussian(spread)
+    reach = kernel.size // 2
+    mirrored = np.pad(values, ((0, 0), (reach, reach)), mode="symmetric")
+    windows = sliding_window_view(mirrored, kernel.size, axis=1)[:, ::every]
+    return np.asarray(np.einsum("rct,t->rc", windows, kernel), dtype=np.float64)
+
+
+def _gaussian(spread: float) -> Fine:
+    """(T,) weights of a Gaussian."""
+    taps = 2 * int(REACH * spread + 0.5) + 1
+    return np.asarray(cv2.getGaussianKernel(taps, spread, cv2.CV_32F)[:, 0], dtype=np.float32)
 
 
 def _bent(values: Floats, spread: float) -> Floats:

@@ -1,6 +1,7 @@
 """Valleys as continuous lines through the evidence."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
@@ -66,24 +67,18 @@ def _without(evidence: Floats, row: Floats, paths: list[np.ndarray]) -> Floats:
 def _path(evidence: Floats) -> np.ndarray:
     """(C,) rows of the path of most evidence, one row's step from column to column at most."""
     rows, columns = evidence.shape
-    came = np.zeros((columns, rows), dtype=np.intp)
-    total = evidence[:, 0].copy()
-    edge = np.array([-np.inf])
-    for column in range(1, columns):
-        ways = np.stack(
-            [
-                np.concatenate([edge, total[:-1]]) - BEND_COST,
-                total,
-                np.concatenate([total[1:], edge]) - BEND_COST,
-            ]
-        )
-        best = np.argmax(ways, axis=0)
-        came[column] = best - 1
-        total = ways[best, np.arange(rows)] + evidence[:, column]
+    # The most evidence on a way to each row of each column; no way leads from beyond the edges.
+    totals = np.full((columns, rows + 2), -np.inf)
+    totals[:, 1:-1] = evidence.T
+    for before, here in pairwise(totals):
+        beside = np.maximum(before[:-2], before[2:]) - BEND_COST
+        here[1:-1] += np.maximum(beside, before[1:-1])
     path = np.empty(columns, dtype=np.intp)
-    path[-1] = int(np.argmax(total))
+    path[-1] = int(np.argmax(totals[-1])) - 1
+    cost = np.array([BEND_COST, 0.0, BEND_COST])
     for column in range(columns - 1, 0, -1):
-        path[column - 1] = path[column] + came[column, path[column]]
+        row = path[column]
+        path[column - 1] = row + int(np.argmax(totals[column - 1, row : row + 3] - cost)) - 1
     return path
 
 

@@ -74,11 +74,13 @@ def face_strip(
     within = (np.arange(fine) - 0.5 * (fine - 1)) / fine * (row[1] - row[0])
     places = (row[:, None] + within).ravel()
     y = (middle + half * places[:, None] - bead.across_mm[0]) * bead.px_per_mm
+    top = max(0, int(y.min()) - 1)
+    bottom = min(bead.across_mm.size, int(y.max()) + 3)
     x = np.broadcast_to(np.arange(y.shape[1], dtype=np.float32), y.shape)
     light = cv2.remap(
-        linear_grey(np.ascontiguousarray(bead.bgr[:, columns])),
+        linear_grey(bead.bgr[top:bottom, columns]),
         np.ascontiguousarray(x),
-        y.astype(np.float32),
+        (y - top).astype(np.float32),
         cv2.INTER_LINEAR,
         borderMode=cv2.BORDER_REPLICATE,
     )
