@@ -142,18 +142,18 @@ def _place(
         cost = cost + TOO_NEAR * (gap.max(axis=1) < 0.1 * size)
     for toe in (weld.left_px, weld.right_px):
         line = _dense(toe, 0.4 * size)
-        gap = np.abs(places[:, None] - line) - half
-        cost = cost + TOO_NEAR * (gap.max(axis=2) < 0.15 * size).any(axis=1)
-    cost = cost + _in_the_way(places, weld, size)
-    off, off_box = _off(places, weld)[0], float(_off(middle[None], weld)[0][0])
+        x_gap, y_gap = (np.abs(places[:, [i]] - line[:, i]) - half[i] for i in (0, 1))
+        cost = cost + TOO_NEAR * (np.maximum(x_gap, y_gap) < 0.15 * size).any(axis=1)
+    off, outward = _off(places, weld)
+    cost = cost + _in_the_way(off, outward, size)
+    off_box = float(_off(middle[None], weld)[0][0])
     if abs(off_box) > BESIDE:
         cost = cost + ACROSS * (np.sign(off) != np.sign(off_box))
     return np.asarray(places[int(np.argmin(cost))])
 
 
-def _in_the_way(places: Points, weld: WeldLines, size: int) -> NDArray[np.float64]:
+def _in_the_way(off: NDArray[np.float64], outward: Points, size: int) -> NDArray[np.float64]:
     """(N,) what it costs to stand on the weld face, or where the stations' numbers are."""
-    off, outward = _off(places, weld)
     half = np.maximum(np.hypot(*outward.T), 1e-9)
     room = NUMBERS_ROOM[0] + NUMBERS_ROOM[1] * np.abs(outward[:, 0]) / half
     by_numbers = (off > half) & (off < half + room * size)
@@ -163,7 +163,8 @@ def _in_the_way(places: Points, weld: WeldLines, size: int) -> NDArray[np.float6
 def _off(places: Points, weld: WeldLines) -> tuple[NDArray[np.float64], Points]:
     """(N,) places off the weld's middle in half widths, left positive; (N, 2) a half width."""
     middle = weld.middle_px
-    nearest = np.argmin(np.hypot(*np.moveaxis(places[:, None] - middle, -1, 0)), axis=1)
+    x_away, y_away = (places[:, [i]] - middle[:, i] for i in (0, 1))
+    nearest = np.argmin(x_away * x_away + y_away * y_away, axis=1)
     outward = weld.left_px[nearest] - middle[nearest]
     half = np.maximum(np.hypot(*outward.T), 1e-9)
     return ((places - middle[nearest]) * outward).sum(axis=1) / half, outward

@@ -211,9 +211,11 @@ def _relief(height_map: HeightMap, first: int, folder: Path) -> Relief:
 
 
 def _packed(written: list[Path], path: Path) -> Path:
-    with zipfile.ZipFile(path, "w", compression=zipfile.ZIP_DEFLATED) as archive:
+    with zipfile.ZipFile(path, "w") as archive:
         for file in written:
-            archive.write(file, file.name)
+            packs = file.suffix != ".jpg"  # a picture is packed already
+            kind = zipfile.ZIP_DEFLATED if packs else zipfile.ZIP_STORED
+            archive.write(file, file.name, compress_type=kind)
     return path
 
 
