@@ -89,7 +89,7 @@ DECIMALS: Final = {
     "in": 3,
     "px": 1,
     "%": 0,
-    "deg": 1,
+    "deg": 0,
     "mm/s": 2,
     "mm/min": 0,
     "in/min": 1,

@@ -57,6 +57,8 @@ class Judged:
     toes_near_share: float
     toe_errors_mm: tuple[float, ...]
     compared: tuple[Compared, ...]
+    beads_told: int
+    """Side by side; 1 where the weld is told as one bead."""
 
 
 def judged(photo: Path, truth: dict, target: Path | None) -> Judged:
@@ -85,6 +87,7 @@ def judged(photo: Path, truth: dict, target: Path | None) -> Judged:
         toes_near_share=near_share,
         toe_errors_mm=errors,
         compared=compared,
+        beads_told=result.layers[0].count if result.layers else 1,
     )
 
 

@@ -59,6 +59,13 @@ def test_the_stated_uncertainty_covers_every_error(name: str) -> None:
         assert compared.covered, compared
 
 
+@pytest.mark.parametrize("name", GOOD)
+def test_a_single_bead_is_not_split_along_its_own_toes(name: str) -> None:
+    truth = truth_of(SAMPLES / f"{name}.jpg")
+    assert truth is not None
+    assert verdict_on(name).beads_told == truth["weld"]["n_beads"] == 1
+
+
 def test_a_hurried_dim_photo_is_refused_or_right_but_never_wrong() -> None:
     verdict = verdict_on("plate-gmaw-dim-shop")
     if not verdict.measured:

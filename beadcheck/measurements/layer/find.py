@@ -22,6 +22,10 @@ crest, which reaches log odds of 3; more than six must be entered too."""
 CLEAR_ODDS: Final = 1.5
 """Least mean log odds of every valley that a photo tells by itself: on rendered caps of three beads
 the fainter of both reaches 2.1 and more, on single beads the second best line 1.1 at most."""
+LEAST_OUTER: Final = 0.5
+"""Least visible width of the outermost beads that a photo tells by itself, in mean bead widths.
+Laid half over the one before, the outermost of three still show 0.75; a line nearer to the toe than
+this is the toe's own edge, which on a single bead reaches log odds of 1.7 all along."""
 ASKED_ODDS: Final = 0.9
 """The same where the number of beads was entered."""
 LOCAL_COLUMNS: Final = 6.0
@@ -123,7 +127,8 @@ def _by_evidence(evidence: Floats, strip: FaceStrip) -> tuple[Line, ...]:
     """As many valleys as all stand out clearly, two or more; else none."""
     found: tuple[Line, ...] = ()
     for count in range(FEWEST_TOLD - 1, MOST_TOLD):
-        lines = follow_valleys(evidence, strip.row, count)
+        outer = LEAST_OUTER / (count + 1)
+        lines = follow_valleys(evidence, strip.row, count, least_outer=outer)
         if min(float(line.evidence.mean()) for line in lines) < CLEAR_ODDS:
             break
         found = lines

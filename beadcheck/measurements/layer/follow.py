@@ -30,7 +30,9 @@ class Line:
     evidence: Floats
 
 
-def follow_valleys(evidence: Floats, row: Floats, count: int) -> tuple[Line, ...]:
+def follow_valleys(
+    evidence: Floats, row: Floats, count: int, *, least_outer: float = LEAST_BEAD
+) -> tuple[Line, ...]:
     """Follow so many valleys through the evidence, the clearest first, then in order across.
 
     Each is sought again once the others are known, so that no line has to make way for a first
@@ -42,9 +44,11 @@ def follow_valleys(evidence: Floats, row: Floats, count: int) -> tuple[Line, ...
         (R, C) log odds.
     row
         (R,) places of the rows from -1 at one toe to 1 at the other.
+    least_outer
+        Least width of the beads beside the toes, as a part of the weld's.
     """
     evidence = np.clip(evidence, -MOST, MOST)
-    inside = np.where(np.abs(row)[:, None] <= 1.0 - 2.0 * LEAST_BEAD, evidence, NEVER)
+    inside = np.where(np.abs(row)[:, None] <= 1.0 - 2.0 * least_outer, evidence, NEVER)
     paths: list[np.ndarray] = []
     for _ in range(count):
         paths.append(_path(_without(inside, row, paths)))

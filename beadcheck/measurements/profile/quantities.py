@@ -123,10 +123,14 @@ def _of_name(
 
 
 def _telling(values: list[Placed]) -> list[Placed]:
-    """Sections without those far less sure than most, which would be picked as the extreme."""
-    if len(values) < LEAST_FOR_SPREAD:
+    """Sections without those far less sure than most, which would be picked as the extreme.
+
+    A section that surely shows none of it says nothing of how sure the others usually are.
+    """
+    doubts = [u for _, value in values if (u := _own_u(value)) > 0.0]
+    if len(values) < LEAST_FOR_SPREAD or not doubts:
         return values
-    usual = float(np.median([_own_u(value) for _, value in values]))
+    usual = float(np.median(doubts))
     return [(s_mm, value) for s_mm, value in values if _own_u(value) <= UNSURE_TIMES * usual]
 
 
@@ -241,7 +245,8 @@ def _extreme(
     """Least or largest of several noisy readings.
 
     The largest reading is too large: of n sections whose spread is S, the largest lies c_n S above
-    their mean, but that of the weld itself only c_n sqrt(S^2 - u^2). What noise adds is taken off.
+    their mean, but that of the weld itself only c_n sqrt(S^2 - u^2). What noise adds is taken off,
+    but never so much that the largest would lie below the mean.
     """
     sign = 1.0 if statistic is Statistic.MAX else -1.0
     at = int((sign * numbers).argmax())
@@ -257,7 +262,7 @@ def _extreme(
     excess = expected_largest(float(len(numbers))) * (observed - itself)
     # A value that cannot go below zero does not, whatever is taken off.
     floor = 0.0 if all(value.value >= 0.0 for _, value in values) else -math.inf
-    corrected = max(floor, value - sign * excess)
+    corrected = max(floor, sign * max(sign * value - excess, sign * float(numbers.mean())))
     return corrected, (*budget, station("picking the extreme section", rectangular(excess)))
 
 

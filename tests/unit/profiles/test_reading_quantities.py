@@ -56,6 +56,18 @@ def test_noise_does_not_raise_the_largest_of_many_sections():
     assert np.mean(errors) < 0.6 * np.mean(raw)
 
 
+def test_what_noise_adds_is_not_taken_off_beyond_the_mean():
+    seen = replace(QUIET, u_mm=0.08, gain=0.0, form_mm=0.0)
+    for seed in range(4):
+        found = profile_quantities(_readings([CAP] * 12, seed, seen=seen))
+        least, mean, largest = (
+            _named(found, QuantityName.FACE_REINFORCEMENT, statistic).value
+            for statistic in (Statistic.MIN, Statistic.MEAN, Statistic.MAX)
+        )
+        assert least <= mean + 1e-9
+        assert largest >= mean - 1e-9
+
+
 def test_a_mean_shrinks_what_differs_between_sections_and_nothing_else():
     one, many = (
         _named(
@@ -142,6 +154,10 @@ def test_how_long_the_face_lies_low_is_followed_where_it_does_and_not_told_elsew
     for length in (longest, total):
         assert isinstance(length, Quantity)
         assert abs(length.value - 8.0) <= length.expanded_uncertainty <= 5.0
+    # Fewer than half of the sections lie low, and most that do not are sure of it.
+    deepest = _named(found, QuantityName.UNDERFILL, Statistic.MAX)
+    assert isinstance(deepest, Quantity)
+    assert abs(deepest.value - 0.7) <= deepest.expanded_uncertainty < 0.2
     for plain in (_readings([CAP] * 12, 18), _readings([CAP, hollow] * 3, 19, apart_mm=8.0)):
         names = {each.name for each in profile_quantities(plain)}
         assert QuantityName.UNDERFILL_LENGTH not in names
