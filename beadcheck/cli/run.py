@@ -12,6 +12,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from beadcheck.cli.sheet import SheetOrder, shown_photos, write_sheet
 from beadcheck.cli.streams import put, shown, tell
+from beadcheck.errors.bead import NoWeldFoundError
 from beadcheck.errors.target import NoMarkerError
 from beadcheck.errors.work import WorkDiedError, WorkTooLongError
 from beadcheck.pipeline import MeasuredTake, Request, joined, measure_each, with_depth_seen
@@ -26,6 +27,7 @@ from beadcheck.sheet import SheetPhoto
 
 FLAGS_THAT_HELP: Final = {
     NoMarkerError.code: " If the photo shows no target, use --no-target.",
+    NoWeldFoundError.code: " (--along x0,y0 x1,y1, in pixels)",
     WorkTooLongError.code: " (--time-limit)",
     WorkDiedError.code: " (--jobs)",
 }

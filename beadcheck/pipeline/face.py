@@ -53,7 +53,7 @@ HOW_TO_GET_HEIGHT: Final = {
         f"{WITH_GAUGE}"
     ),
 }
-HOW_TO_IN_BORE: Final = "Measure it with a weld gauge: inside a pipe no photo of ours gives height."
+HOW_TO_IN_BORE: Final = "Measure it with a weld gauge: no photo through the open end gives height."
 HOW_TO_IN_GROOVE: Final = f"Take a light-line photo across the groove too, {WITH_GAUGE}"
 """An outline shows nothing of what lies below the surface, and a pair nothing between walls."""
 WITHOUT_TARGET: Final = (

@@ -3,6 +3,7 @@
 from typing import Final
 
 from beadcheck.coupon import DepthBy, Shape, TimesAre, WeldPass
+from beadcheck.photo import PhotoKind
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import (
     CouponRecord,
@@ -79,7 +80,7 @@ def _process_words(process: str) -> str:
 
 def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
     """How the photo was taken, as far as it was solved, in one line."""
-    words = [f"{photo.kind} photo"]
+    words = [_kind_words(photo)]
     if photo.without_target:
         words[0] += f" {WITHOUT_TARGET}"
     if photo.clock_deg is not None:
@@ -95,6 +96,12 @@ def photo_words(photo: PhotoRecord, show: LengthUnit) -> str:
     if photo.pass_depth is not None:
         words.append(_depth_words(photo.pass_depth, show))
     return ", ".join(words)
+
+
+def _kind_words(photo: PhotoRecord) -> str:
+    if photo.bore_mm is not None:
+        return "photo through the open end"
+    return "photo from above" if photo.kind == PhotoKind.FACE else f"{photo.kind} photo"
 
 
 def _depth_words(depth: PassDepthRecord, show: LengthUnit) -> str:

@@ -127,7 +127,7 @@ def _shared_parts(result: Result, unit: LengthUnit) -> list[RenderableType]:
 
 def _advice(number: int, advice: AdviceRecord, unit: LengthUnit) -> list[RenderableType]:
     """One thing to change; the first is the one to try."""
-    lead = "Next time: " if number == 1 else "After that: "
+    lead = "Next run: " if number == 1 else "After that: "
     told = [Text(), Text.assemble(lead, (change_words(advice, unit), "bold"))]
     told += [Text(f"  {label}: {words}") for label, words in advice_words(advice, unit)]
     return [*told]

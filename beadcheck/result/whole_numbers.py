@@ -97,9 +97,9 @@ class HalfValueRecord:
     statistic: str
     """mean or sd."""
     first: float
-    """On the half from 12 by 3 to 6 o'clock, in its unit."""
+    """On the half from 12 through 3 to 6 o'clock, in its unit."""
     second: float
-    """On the half from 6 by 9 to 12 o'clock, in its unit."""
+    """On the half from 6 through 9 to 12 o'clock, in its unit."""
     difference: float
     """First less second."""
     expanded_uncertainty: float

@@ -186,7 +186,7 @@ def advice_lines(result: Result, most: int, unit: LengthUnit) -> list[Flowable]:
     """Up to `most` pieces of advice, the most pressing first, with what stands beside each."""
     if not result.advice:
         return []
-    parts: list[Flowable] = [words("Next bead", HEADING)]
+    parts: list[Flowable] = [words("Next run", HEADING)]
     for number, advice in enumerate(result.advice[:most], start=1):
         beside = [
             words(text, SMALL, lead=f"{label}:") for label, text in advice_words(advice, unit)

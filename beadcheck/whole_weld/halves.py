@@ -77,9 +77,10 @@ def _compared(first: Quantity, second: Quantity) -> HalfValueRecord:
     if abs(difference) <= expanded:
         said = f"No difference in {what} between the halves beyond {expanded:.2f} mm."
     else:
+        than = more if difference > 0.0 else less
         said = (
-            f"From 12 by 3 to 6 o'clock the {what} is {more if difference > 0.0 else less} than on "
-            f"the other half: {first.value:.2f} against {second.value:.2f} mm (U {expanded:.2f})."
+            f"From 12 through 3 to 6 o'clock the {what} is {than} than on the other half: "
+            f"{first.value:.2f} against {second.value:.2f} mm (U {expanded:.2f})."
         )
     return HalfValueRecord(
         name=first.name.value,

@@ -63,7 +63,7 @@ def _draw_lengths(
         if left < free_from:
             continue
         words = f"{number} {sign}" if count == first else number
-        drawing.text((left, foot[1] - 0.45 * size_px), words, size_px, colour=MUTED, anchor="ls")
+        drawing.text((left, foot[1] - 0.55 * size_px), words, size_px, colour=MUTED, anchor="ls")
         free_from = left + text_width_px(f"{words} ", size_px)
 
 
@@ -89,6 +89,6 @@ def _draw_hours(
         middle = min(max(x, half), drawing.width_px - half)
         drawing.text((middle, foot[1] - 2.1 * size_px), words, size_px, bold=True, anchor="ms")
         # Two ticks, so that no line runs through the lengths between them.
-        for top, low in ((1.95, 1.5), (0.55, 0.0)):
+        for top, low in ((1.95, 1.5), (0.38, 0.0)):
             ends = np.array([[x, foot[1] - top * size_px], [x, foot[1] - low * size_px]])
             drawing.line(ends, INK, max(3.0, size_px / 8))

@@ -22,8 +22,8 @@ AGAINST_MEAN: Final = {"max - mean": 1.0, "mean - min": -1.0}
 class Half(StrEnum):
     """Which half of a pipe's weld a sector lies in; the words for it."""
 
-    FIRST = "12 by 3 to 6 o'clock"
-    SECOND = "6 by 9 to 12 o'clock"
+    FIRST = "12 through 3 to 6 o'clock"
+    SECOND = "6 through 9 to 12 o'clock"
     BOTH = "a sector of both halves"
     NONE = "sector"
 

@@ -31,7 +31,7 @@ def printed(result, unit=LengthUnit.MM) -> str:
         "outside",
         "undecided",
         "Not measured: face reinforcement. A face photo alone gives no height. Take a pair",
-        "Next time: Brace your hand.",
+        "Next run: Brace your hand.",
         "Harrow Quay Weld Shop, first term",
         CAUTION[:60],
     ],
@@ -57,7 +57,7 @@ def test_inches_are_shown_only_where_wanted(make_result):
 @pytest.mark.parametrize("unit", list(LengthUnit))
 def test_without_a_target_nothing_is_said_in_mm_or_inches(make_unscaled, unit):
     text = printed(make_unscaled(), unit)
-    assert "face photo without a target: pixels and percent only" in text
+    assert "photo from above without a target: pixels and percent only" in text
     assert "92.4 ± 2.4 px" in text
     assert "93.3 ± 2.1 % of the mean" in text
     assert "62 ± 4 %" in text

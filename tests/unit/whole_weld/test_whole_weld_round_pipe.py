@@ -171,7 +171,7 @@ def test_as_many_sectors_as_are_asked_for(make_ring):
 
 
 def test_halves_that_differ_are_told_apart(make_ring):
-    """The second half, from 6 by 9 to 12 o'clock, is 0.8 mm wider."""
+    """The second half, from 6 through 9 to 12 o'clock, is 0.8 mm wider."""
     ring = make_ring(step_mm=0.8, step_at_mm=0.5 * math.pi * 219.1, wave_mm=0.0)
     halves = {(each.name, each.statistic): each for each in ring.joined().whole_weld.halves}
     width = halves["weld_width", "mean"]
