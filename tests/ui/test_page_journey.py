@@ -14,6 +14,7 @@ from playwright.sync_api import Download, Page, expect
 
 from .conftest import Visit, choose, measure
 from .scene import SAMPLE_TRUTH, SAMPLES, sample_pixels
+from .test_page_correcting import open_panel
 
 FINDINGS = {"within", "outside", "undecided", "not measured"}
 
@@ -22,9 +23,13 @@ def saved(download: Download) -> bytes:
     return download.path().read_bytes()
 
 
-def test_three_presses_lead_from_a_photo_to_findings_and_values(visit: Visit, weld: Path) -> None:
+def test_three_presses_lead_from_a_photo_to_findings_and_values_and_one_forgets_them_all(
+    visit: Visit, weld: Path, tmp_path: Path
+) -> None:
     page = visit("desktop")
-    expect(page.locator("#measure")).to_be_disabled()
+    _nothing_that_is_no_photo_is_taken(page, tmp_path)
+    page.locator("#coupon button").click()
+    page.locator("#wall_thickness input").fill("9")
     choose(page, weld)
     measure(page)
     result = page.locator("[data-result]")
@@ -38,6 +43,32 @@ def test_three_presses_lead_from_a_photo_to_findings_and_values(visit: Visit, we
     expect(result).to_contain_text("qualified inspector")
     assert result.locator("figure img").evaluate("image => image.naturalWidth") > 500
     assert page.evaluate("document.documentElement.scrollWidth") <= 1280
+    picture = result.locator("figure img").get_attribute("src")
+    page.locator("#clear").click()
+    expect(page.locator("[data-result]")).to_have_count(0)
+    expect(page.locator("#tray .bc-photos > li")).to_have_count(0)
+    expect(page.locator("#wall_thickness input")).to_have_value("")
+    expect(page.locator("#measure")).to_be_disabled()
+    assert picture is not None
+    assert page.request.get(page.url + picture.lstrip("/")).status == 404
+
+
+def _nothing_that_is_no_photo_is_taken(page: Page, folder: Path) -> None:
+    sent = {
+        "empty.jpg": b"",
+        "notes.jpg": b"bead 3, second try",
+        "cut.jpg": b"\xff\xd8\xff\xe0\x00\x10JFIF\x00\x01",
+        "<img src=x onerror=alert(1)>.jpg": b"<svg onload=alert(1)>",
+        "${alert(1)}{{this}}.jpg": b"GIF89a",
+    }
+    for name, contents in sent.items():
+        (folder / name).write_bytes(contents)
+    page.get_by_label("Choose photos").set_input_files([folder / name for name in sent])
+    refusals = page.locator(".bc-unsent li")
+    expect(refusals).to_have_count(len(sent))
+    assert all(said.endswith(".") for said in refusals.all_inner_texts())
+    assert "Traceback" not in page.content()
+    expect(page.locator("#measure")).to_be_disabled()
 
 
 def test_what_is_saved_holds_the_width_that_was_rendered(measured_weld: Page) -> None:
@@ -79,7 +110,9 @@ def test_the_unit_switch_shows_inches_and_converts_what_was_entered(measured_wel
     page.locator("#coupon button").click()
 
 
-def test_an_open_form_stays_open_and_says_so_while_its_words_change(visit: Visit) -> None:
+def test_an_open_form_stays_open_and_a_pipe_needs_its_size_and_gets_its_strip(
+    visit: Visit, weld: Path
+) -> None:
     page = visit()
     fold = page.locator("#coupon button")
     fold.click()
@@ -92,6 +125,21 @@ def test_an_open_form_stays_open_and_says_so_while_its_words_change(visit: Visit
     fold.click()
     expect(page.locator("#shape")).to_be_hidden()
     expect(fold).to_have_attribute("aria-expanded", "false")
+    choose(page, weld)
+    fold.click()
+    page.locator("#shape").get_by_text("Pipe", exact=True).click()
+    expect(page.locator("#outside_diameter input")).to_have_value("")
+    page.locator("#measure").click()
+    expect(page.locator(".bc-refusal")).to_contain_text("outside diameter of the pipe is missing")
+    page.locator("#pipe_size input").click()
+    page.get_by_role("option", name="NPS 8 (219.1 mm)").click()
+    page.locator("#print button").click()
+    with page.expect_download() as waited:
+        page.get_by_role("link", name="Strip for 219.1 mm pipe, A4").click()
+    sheet = pypdfium2.PdfDocument(saved(waited.value))
+    # ISO 216 A4, in points of 25.4 / 72 mm.
+    np.testing.assert_allclose(sorted(sheet[0].get_size()), [595.276, 841.890], atol=0.01)
+    assert "219.1" in sheet[0].get_textpage().get_text_range()
 
 
 def test_refusals_are_said_once_joined_photos_come_first_and_a_name_of_markup_is_plain_words(
@@ -125,7 +173,7 @@ def test_refusals_are_said_once_joined_photos_come_first_and_a_name_of_markup_is
     expect(whole.get_by_role("rowheader").first).to_contain_text("100 % seen")
 
 
-def test_a_weld_that_is_not_found_can_be_pointed_at_by_two_taps_or_by_keys(
+def test_a_weld_that_is_not_found_gets_its_toes_by_hand_or_is_pointed_at_by_taps_or_keys(
     visit: Visit, bare: Path
 ) -> None:
     page = visit()
@@ -136,6 +184,13 @@ def test_a_weld_that_is_not_found_can_be_pointed_at_by_two_taps_or_by_keys(
     # Nor is it offered to do without the target, which is there, or to look at what is nowhere.
     expect(page.locator("[data-bare]")).to_have_count(0)
     expect(page.locator(".bc-look-here")).to_have_count(0)
+    board = open_panel(page, "Place both toes")
+    expect(board.get_by_label("One toe")).to_be_checked()
+    board.get_by_text("Other toe", exact=True).click()
+    board.get_by_role("button", name="Point at the cross").click()
+    expect(page.locator("[data-side=right]")).to_have_count(1)
+    expect(board.locator(".bc-told")).to_contain_text("1 point on the other toe")
+    expect(page.locator("#corrected")).to_be_disabled()
     picture = page.locator(".bc-point")
     picture.scroll_into_view_if_needed()
     box = picture.bounding_box()
@@ -151,86 +206,20 @@ def test_a_weld_that_is_not_found_can_be_pointed_at_by_two_taps_or_by_keys(
     expect(page.locator("[data-result] table")).to_have_count(0)
 
 
-def test_a_heic_photo_is_measured_like_any_other(visit: Visit, tmp_path: Path) -> None:
+def test_several_photos_are_listed_removed_and_told_apart_and_a_heic_is_one_of_them(
+    visit: Visit, weld: Path, bare: Path, tmp_path: Path
+) -> None:
     path = tmp_path / "IMG_0042.HEIC"
     pillow_heif.from_pillow(Image.fromarray(sample_pixels())).save(path, quality=60)
     page = visit()
-    choose(page, path)
-    expect(page.locator("#tray img")).to_have_js_property("complete", value=True)
-    measure(page)
-    expect(page.locator("[data-result] table")).to_be_visible()
-
-
-def test_a_file_that_is_no_photo_gives_one_plain_sentence(visit: Visit, tmp_path: Path) -> None:
-    sent = {
-        "empty.jpg": b"",
-        "notes.jpg": b"bead 3, second try",
-        "cut.jpg": b"\xff\xd8\xff\xe0\x00\x10JFIF\x00\x01",
-        "<img src=x onerror=alert(1)>.jpg": b"<svg onload=alert(1)>",
-        "${alert(1)}{{this}}.jpg": b"GIF89a",
-    }
-    for name, contents in sent.items():
-        (tmp_path / name).write_bytes(contents)
-    page = visit()
-    page.get_by_label("Choose photos").set_input_files([tmp_path / name for name in sent])
-    refusals = page.locator(".bc-unsent li")
-    expect(refusals).to_have_count(len(sent))
-    assert all(said.endswith(".") for said in refusals.all_inner_texts())
-    assert "Traceback" not in page.content()
-    expect(page.locator("#measure")).to_be_disabled()
-
-
-def test_several_photos_are_listed_removed_and_told_apart(
-    visit: Visit, weld: Path, bare: Path
-) -> None:
-    page = visit()
-    choose(page, weld, weld, bare)
+    choose(page, weld, weld, bare, path)
     expect(page.locator("#tray")).to_contain_text("cap 7-2.jpg")
-    page.get_by_role("button", name="Remove cap 7.jpg", exact=True).click()
-    expect(page.locator("#tray .bc-photos > li")).to_have_count(2)
+    expect(page.locator("#tray img").last).to_have_js_property("complete", value=True)
+    for left, name in ((3, "cap 7-2.jpg"), (2, "cap 7.jpg")):
+        page.get_by_role("button", name=f"Remove {name}", exact=True).click()
+        expect(page.locator("#tray .bc-photos > li")).to_have_count(left)
     measure(page)
     result = page.locator("[data-result]")
     expect(result.locator("figure")).to_have_count(2)
     expect(result.locator(".bc-counts")).to_contain_text("bare.jpg: could not be measured")
-    expect(result.locator("caption")).to_have_text("Values of cap 7-2.jpg")
-
-
-def test_a_pipe_without_its_size_is_asked_for_in_one_sentence(visit: Visit, weld: Path) -> None:
-    page = visit()
-    choose(page, weld)
-    page.locator("#coupon button").click()
-    page.locator("#shape").get_by_text("Pipe", exact=True).click()
-    expect(page.locator("#outside_diameter input")).to_have_value("")
-    page.locator("#measure").click()
-    expect(page.locator(".bc-refusal")).to_contain_text("outside diameter of the pipe is missing")
-
-
-def test_targets_are_drawn_for_the_entered_pipe(visit: Visit) -> None:
-    page = visit()
-    page.locator("#coupon button").click()
-    page.locator("#shape").get_by_text("Pipe", exact=True).click()
-    page.locator("#pipe_size input").click()
-    page.get_by_role("option", name="NPS 8 (219.1 mm)").click()
-    page.locator("#print button").click()
-    with page.expect_download() as waited:
-        page.get_by_role("link", name="Strip for 219.1 mm pipe, A4").click()
-    sheet = pypdfium2.PdfDocument(saved(waited.value))
-    # ISO 216 A4, in points of 25.4 / 72 mm.
-    np.testing.assert_allclose(sorted(sheet[0].get_size()), [595.276, 841.890], atol=0.01)
-    assert "219.1" in sheet[0].get_textpage().get_text_range()
-
-
-def test_start_afresh_forgets_photos_entries_and_result(visit: Visit, weld: Path) -> None:
-    page = visit()
-    page.locator("#coupon button").click()
-    page.locator("#wall_thickness input").fill("9")
-    choose(page, weld)
-    measure(page)
-    picture = page.locator("[data-result] figure img").get_attribute("src")
-    page.locator("#clear").click()
-    expect(page.locator("[data-result]")).to_have_count(0)
-    expect(page.locator("#tray .bc-photos > li")).to_have_count(0)
-    expect(page.locator("#wall_thickness input")).to_have_value("")
-    expect(page.locator("#measure")).to_be_disabled()
-    assert picture is not None
-    assert page.request.get(page.url + picture.lstrip("/")).status == 404
+    expect(result.locator("caption")).to_have_text("Values of IMG_0042.HEIC")

@@ -31,56 +31,35 @@ def saved_result(page: Page) -> dict:
     return json.loads(waited.value.path().read_text("utf-8"))
 
 
-def test_the_switch_gives_pixels_and_shares_and_hides_what_needs_a_target(visit: Visit) -> None:
+def test_the_switch_gives_pixels_and_one_tap_measures_what_was_refused_for_want_of_a_target(
+    visit: Visit, weld: Path
+) -> None:
     page = visit("phone")
     page.locator("#coupon button").click()
     expect(page.locator("#check_bar")).to_be_visible()
-    choose(page, OLD)
+    choose(page, OLD, weld)
+    told = page.locator("#tray [data-code=no_marker]")
+    expect(told).to_contain_text("switch on “No target in the photo”")
     row = page.locator("#no_target label")
     box = row.bounding_box()
     assert box is not None
     # A target for a finger: at least 48 CSS px (a common guide of phone makers, from memory).
     assert box["height"] >= 48.0
     switch(page)
+    expect(told).to_have_count(0)
     expect(page.locator("#check_bar")).to_be_hidden()
     expect(page.locator("#unit")).to_be_hidden()
     measure(page)
-    result = page.locator("[data-result]")
-    mean = result.locator("tr", has=page.get_by_role("rowheader", name="Mean")).first
-    expect(mean).to_contain_text(" px")
-    expect(result.locator("table")).to_contain_text("of the mean")
-    expect(result).to_contain_text("without a target: pixels and percent only")
-    expect(result).to_contain_text("Limits on lengths were not checked")
-    assert not LENGTH_WORDS.findall(result.inner_text())
-    assert page.evaluate("window.innerWidth") == 390
-    document = saved_result(page)
-    assert document["photos"][0]["without_target"] is True
-    assert {each["unit"] for each in document["quantities"]} == {"px", "ratio"}
-
-
-def test_the_switch_outlives_a_reload_and_may_be_taken_back(visit: Visit, weld: Path) -> None:
-    page = visit()
-    choose(page, weld)
-    switch(page)
-    measure(page)
-    expect(page.locator("[data-result] table")).to_contain_text(" px")
+    _is_in_pixels_and_shares(page)
     reload(page)
     expect(page.locator("#no_target input")).to_be_checked()
     expect(page.locator("#unit")).to_be_hidden()
     switch(page)
     expect(page.locator("#unit")).to_be_visible()
     measure_again(page, "#measure")
-    expect(page.locator("[data-result] table")).to_contain_text(" mm")
-    expect(page.locator("[data-result] table")).not_to_contain_text(" px")
-
-
-def test_one_tap_measures_a_photo_that_was_refused_for_want_of_a_target(
-    visit: Visit, weld: Path
-) -> None:
-    page = visit()
-    choose(page, OLD, weld)
-    measure(page)
     result = page.locator("[data-result]")
+    expect(result.locator("table")).to_contain_text(" mm")
+    expect(result.locator("table")).not_to_contain_text(" px")
     expect(result.locator("[data-bare]")).to_have_count(1)
     measure_again(page, "[data-bare]")
     expect(result.locator("[data-bare]")).to_have_count(0)
@@ -99,10 +78,15 @@ def test_one_tap_measures_a_photo_that_was_refused_for_want_of_a_target(
     expect(result.locator("[data-bare]")).to_have_count(0)
 
 
-def test_a_photo_without_a_target_is_told_on_arrival_what_to_switch_on(visit: Visit) -> None:
-    page = visit()
-    choose(page, OLD)
-    told = page.locator("#tray [data-code=no_marker]")
-    expect(told).to_contain_text("switch on “No target in the photo”")
-    switch(page)
-    expect(told).to_have_count(0)
+def _is_in_pixels_and_shares(page: Page) -> None:
+    result = page.locator("[data-result]")
+    mean = result.locator("tr", has=page.get_by_role("rowheader", name="Mean")).first
+    expect(mean).to_contain_text(" px")
+    expect(result.locator("table").first).to_contain_text("of the mean")
+    expect(result).to_contain_text("without a target: pixels and percent only")
+    expect(result).to_contain_text("Limits on lengths were not checked")
+    assert not LENGTH_WORDS.findall(result.inner_text())
+    assert page.evaluate("window.innerWidth") == 390
+    document = saved_result(page)
+    assert [each["without_target"] for each in document["photos"]] == [True, True]
+    assert {each["unit"] for each in document["quantities"]} == {"px", "ratio"}
