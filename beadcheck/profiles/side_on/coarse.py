@@ -1,5 +1,6 @@
 """Where the outline runs, roughly: what a person sees at a glance."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -22,8 +23,9 @@ CLOSE_BACKGROUND_MM: Final = (0.3, 3.0)
 CLOSE_NEAR_MM: Final = 40.0
 """The same where something lies close behind the pipe: over the bare limb, in windows much wider
 than a weld."""
-LEAST_ON_LINE: Final = 0.5
-"""Share of the outline that lies on the line of the bare limb: welds are narrow."""
+FIRST_METAL_SHARE: Final = 0.5
+"""Between what sharp edges far above the pipe show and what they do under the bare limb: metal in
+focus shows more."""
 BACKGROUND_MM: Final = (0.3, 4.0)
 METAL_MM: Final = (0.3, 2.0)
 """Over and under the outline, once it is known roughly: what is compared."""
@@ -52,6 +54,17 @@ TURN_COST: Final = 1.0
 STEEPEST: Final = 6
 """Rows per pair of columns: 72 degrees."""
 ROUNDS: Final = 2
+LEAST_ON_LINE: Final = 0.4
+"""Share of the outline that lies on the line of the bare limb: welds are narrow. Something close
+behind the pipe has an edge farther out."""
+TELLING_EDGE: Final = 40.0
+"""Limit of an edge's gain where several ways are compared: ripples have clear edges too."""
+OUTER_SHARE: Final = 0.5
+OVER_MM: Final = 0.4
+"""So much of the clearest edge that lies farther over a way counts against it: an outline is the
+outermost edge."""
+SURE_EDGE: Final = 30.0
+"""What is left of the gain, in the mean, from which no other way need be sought."""
 SLOPES: Final = np.linspace(-0.03, 0.03, 31)
 """Of the bare limb against where the pose puts it: 1.7 degrees either way."""
 EVERY_PX: Final = 4
@@ -75,11 +88,11 @@ def coarse_heights_mm(band: LimbBand, covered: Flags, farthest_mm: Floats) -> Fl
     centre_mm = band.height_mm(rows).astype(np.float32)[:, None]
     border_mm = band.height_mm(rows - 0.5).astype(np.float32)[:, None]
     calm = (centre_mm > BACKGROUND_FROM_MM) & band.seen
-    short, longer = (
-        edge_gain(step_squares(band.bgr, _run_px(band, run_mm), calm, px_per_mm=band.px_per_mm),
-                  MOST_EDGE)
+    squares, longer_squares = (
+        step_squares(band.bgr, _run_px(band, run_mm), calm, px_per_mm=band.px_per_mm)
         for run_mm in (SHORT_MM, LONG_MM)
-    )  # fmt: skip
+    )
+    short, longer = edge_gain(squares, MOST_EDGE), edge_gain(longer_squares, MOST_EDGE)
     line_mm = _straight_line_mm(band, longer, covered, farthest_mm).astype(np.float32)[None]
     off_mm = border_mm - line_mm
     edges = np.maximum(short, np.where(np.abs(off_mm) <= NEAR_LINE_MM, longer, np.float32(0.0)))
@@ -88,13 +101,31 @@ def coarse_heights_mm(band: LimbBand, covered: Flags, farthest_mm: Floats) -> Fl
     fixed -= LINE_GAIN * np.clip(1.5 - np.abs(off_mm) * band.px_per_mm, 0.0, 1.0)
     fixed[~band.seen] += OUTSIDE_COST
     soft = planes_of(np.asarray(cv2.GaussianBlur(band.bgr, (0, 0), SOFT_PX), dtype=np.float32))
-    height_mm = np.zeros(0)
-    for start in _starts(calm, centre_mm - line_mm):
+    over_mm = centre_mm - line_mm
+    telling = edge_gain(squares, TELLING_EDGE)
+    best, best_mm = (False, -np.inf), np.zeros(0)
+    for start in _starts(band, short, fixed, over_mm, calm):
         height_mm = _learnt(band, soft, fixed, start)
-        on_line = np.abs(height_mm - line_mm[0]) <= NEAR_LINE_MM
-        if on_line[~covered].mean() >= LEAST_ON_LINE:
+        on_line = (np.abs(height_mm - line_mm[0]) <= NEAR_LINE_MM)[~covered]
+        outermost = _outermost(band, telling, height_mm)[~covered]
+        count = max(1, outermost.size)
+        found = bool(on_line.sum() >= LEAST_ON_LINE * count), float(outermost.sum()) / count
+        if found > best:
+            best, best_mm = found, height_mm
+        if best >= (True, SURE_EDGE):
             break
-    return height_mm
+    return best_mm
+
+
+def _outermost(band: LimbBand, edges: Image, height_mm: Floats) -> Floats:
+    """(W,) how clear an edge lies on a way, less a share of the clearest one farther over it."""
+    column = np.arange(height_mm.size)
+    row = np.rint(band.row(height_mm) + 0.5).astype(np.intp).clip(0, len(edges) - 1)
+    near = np.asarray(cv2.dilate(edges, np.ones((3, 1), np.uint8)))
+    over = np.maximum.accumulate(edges, axis=0)
+    higher = row - round(OVER_MM * band.px_per_mm)
+    above = np.where(higher > 0, over[higher.clip(0), column], 0.0)
+    return np.asarray(near[row, column] - OUTER_SHARE * above, dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -109,34 +140,53 @@ class _Start:
     near_mm: float
 
 
-def _starts(calm: Flags, over_mm: Image) -> tuple[_Start, ...]:
+def _starts(
+    band: LimbBand, sharp: Image, fixed: Image, over_mm: Image, calm: Flags
+) -> Iterator[_Start]:
     """What is taken for background to begin with.
 
     It is what lies far above the pipe; where that shows no outline, such as behind a bench's edge,
-    what lies just over most of the bare limb.
+    what lies just over most of the bare limb; or else what shows no sharp edges, where the
+    background is far off and of the metal's colours.
     """
     metal = _between(-over_mm, FIRST_METAL_MM)
-    return (
-        _Start(background=calm, metal=metal, near_mm=BACKGROUND_NEAR_MM),
-        _Start(
-            background=_between(over_mm, CLOSE_BACKGROUND_MM), metal=metal,
-            near_mm=CLOSE_NEAR_MM,
-        ),
-    )  # fmt: skip
+    yield _Start(background=calm, metal=metal, near_mm=BACKGROUND_NEAR_MM)
+    close = _between(over_mm, CLOSE_BACKGROUND_MM)
+    yield _Start(background=close, metal=metal, near_mm=CLOSE_NEAR_MM)
+    parts = [sharp[part & band.seen] for part in (calm, metal)]
+    if all(part.size for part in parts):
+        far, under = (float(part.mean()) for part in parts)
+        middle = np.float32(far + FIRST_METAL_SHARE * (under - far))
+        height_mm = _bordered(band, np.where(band.seen, sharp - middle, np.float32(0.0)), fixed)
+        yield _start_about(band, height_mm)
+
+
+def _start_about(band: LimbBand, height_mm: Floats) -> _Start:
+    """What lies over and under a border, (W,) heights, that is known roughly."""
+    centre_mm = band.height_mm(np.arange(len(band.seen), dtype=np.float64))
+    over_mm = (centre_mm[:, None] - height_mm).astype(np.float32)
+    return _Start(
+        background=_between(over_mm, BACKGROUND_MM),
+        metal=_between(-over_mm, METAL_MM),
+        near_mm=BACKGROUND_NEAR_MM,
+    )
 
 
 def _learnt(band: LimbBand, soft: Image, fixed: Image, start: _Start) -> Floats:
     """(W,) heights of the border, from one start: colours and border are learnt in turn."""
-    background, metal, near_mm = start.background, start.metal, start.near_mm
-    centre_mm = band.height_mm(np.arange(len(band.seen), dtype=np.float64))
     for _ in range(ROUNDS):
-        metal_gain = _metal_gain(band, soft, background & band.seen, metal & band.seen, near_mm)
-        wrong = np.cumsum(metal_gain, axis=0) - metal_gain
-        height_mm = band.height_mm(_path(REGION_WEIGHT * wrong + fixed) - 0.5)
-        over_mm = (centre_mm[:, None] - height_mm).astype(np.float32)
-        background, metal = _between(over_mm, BACKGROUND_MM), _between(-over_mm, METAL_MM)
-        near_mm = BACKGROUND_NEAR_MM
+        background, metal = start.background & band.seen, start.metal & band.seen
+        height_mm = _bordered(
+            band, _metal_gain(band, soft, background, metal, start.near_mm), fixed
+        )
+        start = _start_about(band, height_mm)
     return height_mm
+
+
+def _bordered(band: LimbBand, metal_gain: Image, fixed: Image) -> Floats:
+    """(W,) heights of the border that parts what is likely metal from what is not."""
+    wrong = np.cumsum(metal_gain, axis=0) - metal_gain
+    return np.asarray(band.height_mm(_path(REGION_WEIGHT * wrong + fixed) - 0.5))
 
 
 def _path(cost: Image) -> Floats:

@@ -5,11 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.ndimage import gaussian_filter
 
 from beadcheck.errors import ProfileError
 from beadcheck.profiles.side_on import side_on_profile
 from beadcheck.profiles.side_on.band import LimbBand
 from beadcheck.profiles.side_on.cheapest_path import cheapest_path, crest_rows
+from beadcheck.profiles.side_on.coarse import coarse_heights_mm
 from beadcheck.profiles.side_on.colours import ColoursAlong, colours_along, planes_of
 from beadcheck.profiles.side_on.evidence import step_squares
 from beadcheck.profiles.side_on.trace import CLEAR_FROM, traced_outline
@@ -98,6 +100,28 @@ def test_a_step_of_hue_stands_out_where_brightness_is_noisy():
     squares = step_squares(picture, 7, calm, px_per_mm=7.0)
     assert (squares[10:58].argmax(axis=0) + 10 == 37).mean() > 0.6
     assert np.median(squares[37]) > 8.0 * np.median(squares[:25])
+
+
+def test_something_soft_and_dark_behind_the_weld_is_not_taken_for_metal():
+    generator = np.random.default_rng(26)
+    rows, columns = np.arange(98)[:, None], np.arange(640)
+    height_mm = np.clip(2.0 * (1.0 - ((columns - 295.0) / 45.0) ** 2), 0.0, None)
+    background = np.full((98, 640), 200.0)
+    background[:45, 230:420] = 70.0
+    noise = generator.normal(size=background.shape)
+    background = gaussian_filter(background, 8.0) + noise
+    metal = 70.0 + 28.0 * gaussian_filter(generator.normal(size=background.shape), 0.8)
+    share = np.clip(rows - 7.0 * (9.0 - height_mm) + 0.5, 0.0, 1.0)
+    grey = background * (1.0 - share) + metal * share
+    band = LimbBand(
+        bgr=np.repeat(grey[:, :, None], 3, axis=2).astype(np.float32),
+        seen=np.ones(grey.shape, dtype=bool),
+        first_along_mm=-45.0,
+        top_mm=9.0,
+        px_per_mm=7.0,
+    )
+    found_mm = coarse_heights_mm(band, np.zeros(640, dtype=bool), np.ones(640))
+    assert (np.abs(found_mm - height_mm) < 0.5).mean() > 0.97
 
 
 def test_a_mere_slope_of_light_is_clear_but_not_sharp():
