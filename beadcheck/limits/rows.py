@@ -59,7 +59,7 @@ _SPREAD: Final = (Statistic.MEAN, Statistic.SD, Statistic.MIN, Statistic.MAX)
 _STATISTICS: Final = {
     QuantityName.CENTRELINE_DEVIATION: (Statistic.MAX,),
     QuantityName.TOE_WAVINESS: (Statistic.SD,),
-    QuantityName.PULSE_OVERLAP: (Statistic.MEAN,),
+    QuantityName.PULSE_OVERLAP: (Statistic.MEAN, Statistic.MIN),
     QuantityName.TRAVEL_SPEED: (Statistic.MEAN,),
     QuantityName.UNDERCUT_DEPTH: (Statistic.MAX,),
     QuantityName.UNDERCUT_LENGTH: (Statistic.MAX, Statistic.TOTAL),

@@ -1,6 +1,7 @@
 """What the ripples of a pulsed GTAW pass tell of pulse overlap and travel speed."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -75,6 +76,40 @@ def pulse_quantities(
         _overlap(spacing, width, pulse, motion),
         _travel_speed(spacing, pulse, panel, apart),
     )
+
+
+def least_overlap(
+    spacings: Sequence[Quantity | NotMeasured],
+    width: Quantity | NotMeasured,
+    pulse: PulseTimes | None,
+    process: Process | None,
+    *,
+    motion: TorchMotion = TorchMotion.STEPPED,
+    weave: Weave = Weave.NONE,
+) -> tuple[Quantity, ...]:
+    """Overlap of the two spots that lie farthest apart: below zero is an unwelded gap there.
+
+    Parameters
+    ----------
+    spacings
+        All that is known of the ripple spacing along the middle line, in mm.
+    width, pulse, process, motion, weave
+        As for `pulse_quantities`, which tells why there is no overlap.
+
+    Returns
+    -------
+    tuple
+        Empty where the mean overlap is not measured either. A crest that was missed looks like a
+        long step; the doubt of the longest gap counts it.
+    """
+    if process is not Process.GTAW_PULSED or weave is not Weave.NONE:
+        return ()
+    for each in spacings:
+        if isinstance(each, Quantity) and each.statistic is Statistic.MAX:
+            found = _overlap(each, width, pulse, motion)
+            if isinstance(found, Quantity):
+                return (replace(found, statistic=Statistic.MIN),)
+    return ()
 
 
 def _overlap(

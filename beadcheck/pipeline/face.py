@@ -16,7 +16,7 @@ from beadcheck.measurements.groove_overlap import groove_overlap_quantities
 from beadcheck.measurements.heat import BY_RIPPLES, QUANTITIES, heat_by_ripples, heat_quantities
 from beadcheck.measurements.layer import Layer, NoLayer, find_layer
 from beadcheck.measurements.profile import height_names, lies_in_groove
-from beadcheck.measurements.pulse import pulse_quantities
+from beadcheck.measurements.pulse import least_overlap, pulse_quantities
 from beadcheck.measurements.ripple_spacing import ripple_quantities
 from beadcheck.measurements.ripples import Ripples, find_ripples
 from beadcheck.measurements.width import width_quantities
@@ -226,8 +226,27 @@ def _quantities(
             motion=arc.motion or TorchMotion.STEPPED,
             weave=arc.weave,
         ),
+        *_least_overlap(spacing, width[0], request),
         *heat_quantities(spacing[0], arc),
     ]
+
+
+def _least_overlap(
+    spacing: Sequence[Quantity | NotMeasured],
+    width: Quantity | NotMeasured,
+    request: Request,
+) -> tuple[Quantity, ...]:
+    """Overlap at the longest step; a slanted view without a target could make a step look long."""
+    if request.without_target:
+        return ()
+    return least_overlap(
+        spacing,
+        width,
+        request.coupon.pulse,
+        request.coupon.process,
+        motion=request.arc.motion or TorchMotion.STEPPED,
+        weave=request.arc.weave,
+    )
 
 
 def _heights_not_shown(request: Request) -> tuple[NotMeasured, ...]:

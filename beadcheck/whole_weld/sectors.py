@@ -1,5 +1,6 @@
 """Numbers by sector of the clock, or by equal stretches of a plate's weld."""
 
+import math
 from collections.abc import Iterable, Sequence
 from typing import Final
 
@@ -7,11 +8,12 @@ import numpy as np
 
 from beadcheck.arc import ArcSettings
 from beadcheck.coupon import Coupon, TorchMotion
-from beadcheck.measurements.pulse import pulse_quantities
-from beadcheck.quantity import Quantity, QuantityName, Statistic
+from beadcheck.measurements.pulse import least_overlap, pulse_quantities
+from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Statistic
 from beadcheck.result import ProfileRecord, ReadingRecord, SectorRecord, SectorValueRecord
 from beadcheck.whole_weld.clock import Clock
 from beadcheck.whole_weld.numbers import (
+    MISSED,
     Shown,
     Waves,
     spacing_quantities,
@@ -22,6 +24,9 @@ from beadcheck.whole_weld.numbers import (
 
 LEAST_COVERED: Final = 0.3
 """A sector of which less is seen has no numbers."""
+ONE_MISSED: Final = 0.35
+"""Part of a mean gap, times the number of crests in doubt, by which a single gap may be off because
+of them: the same as in a single photo (`measurements/ripple_spacing.py`)."""
 
 
 def sector_records(
@@ -112,8 +117,30 @@ def part_quantities(
             each
             for each in pulses
             if isinstance(each, Quantity) and each.name is QuantityName.PULSE_OVERLAP
+        ) + least_overlap(
+            [_longest_step(spacings)],
+            widths[0],
+            coupon.pulse,
+            coupon.process,
+            motion=arc.motion or TorchMotion.STEPPED,
+            weave=arc.weave,
         )
     return (*widths, *waviness_quantities(shown, waves, where), *spacings, *overlaps)
+
+
+def _longest_step(spacings: Sequence[Quantity]) -> Quantity:
+    """Longest gap, with the doubt that a crest was missed in it, as in a single photo."""
+    mean, longest = (
+        next(each for each in spacings if each.statistic is statistic)
+        for statistic in (Statistic.MEAN, Statistic.MAX)
+    )
+    missed = math.hypot(*(c.standard_uncertainty for c in mean.budget if c.source == MISSED))
+    doubt = Component(
+        source=MISSED,
+        standard_uncertainty=ONE_MISSED * mean.count * missed,
+        scope=Scope.PHOTO,
+    )
+    return longest.with_components(doubt)
 
 
 def _value(quantity: Quantity) -> SectorValueRecord:

@@ -28,6 +28,7 @@ def asked(weld_pass: WeldPass, process: Process = Process.GTAW_PULSED) -> list[L
             WeldPass.ROOT,
             [
                 (Name.PULSE_OVERLAP, "mean", Sense.AT_LEAST, 0.0),
+                (Name.PULSE_OVERLAP, "min", Sense.AT_LEAST, 0.0),
                 (Name.CONVEXITY, "max", Sense.AT_MOST, 0.0),
                 (Name.CONCAVITY, "max", Sense.AT_MOST, 1.6),
             ],
@@ -36,6 +37,7 @@ def asked(weld_pass: WeldPass, process: Process = Process.GTAW_PULSED) -> list[L
             WeldPass.ROOT_SIDE,
             [
                 (Name.PULSE_OVERLAP, "mean", Sense.AT_LEAST, 0.0),
+                (Name.PULSE_OVERLAP, "min", Sense.AT_LEAST, 0.0),
                 (Name.ROOT_REINFORCEMENT, "max", Sense.AT_MOST, 1.6),
                 (Name.CONCAVITY, "max", Sense.AT_MOST, 0.0),
                 (Name.UNDERCUT_DEPTH, "max", Sense.AT_MOST, 0.8),

@@ -59,6 +59,7 @@ def value(name: str, quantity: Name, coupon: Coupon, system: LengthSystem = MM) 
         (13.1, 4.0, 5 / 32, 8.0, 5 / 16),
         (25.0, 4.0, 5 / 32, 8.0, 5 / 16),
         (25.2, 5.0, 5 / 32, 10.0, 5 / 16),
+        (25.5, 5.0, 3 / 16, 10.0, 3 / 8),
         (38.1, 5.0, 3 / 16, 10.0, 3 / 8),
     ],
 )
@@ -184,3 +185,27 @@ def test_the_crown_of_api_1104_should_be_low_and_shall_not_be_below_the_pipe() -
     assert_allclose(value("api-1104", Name.LINEAR_MISALIGNMENT, pipe(9.5)), 3.0)
     assert_allclose(value("api-1104", Name.LINEAR_MISALIGNMENT, pipe(9.5), INCH), 25.4 / 8)
     assert not rows("api-1104", Name.ROOT_REINFORCEMENT, pipe(9.5, ROOT_SIDE))
+
+
+@pytest.mark.parametrize(
+    ("name", "from_memory"),
+    [
+        ("asme-b31-3-normal", set()),
+        ("asme-b31-3-category-d", set()),
+        ("asme-b31-3-severe-cyclic", set()),
+        ("asme-b31-3-autogenous", set()),
+        ("asme-viii-uw-35", set()),
+        ("api-1104", {"undercut by gauge, length", "alignment"}),
+    ],
+)
+def test_each_number_says_whether_it_was_read_or_remembered(
+    name: str, from_memory: set[str]
+) -> None:
+    for limit in load_limit_set(name).limits:
+        remembered = any(limit.source.endswith(clause) for clause in from_memory)
+        assert limit.verified is (Verified.MEMORY if remembered else Verified.PUBLIC_TEXT)
+        assert limit.obligation is (
+            Obligation.SHOULD
+            if (name, limit.quantity) == ("api-1104", Name.FACE_REINFORCEMENT)
+            else Obligation.SHALL
+        )

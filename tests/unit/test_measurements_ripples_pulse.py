@@ -1,13 +1,14 @@
 """Pulse overlap and travel speed."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from numpy.testing import assert_allclose
 
 from beadcheck.coupon import Process, PulseTimes, TimesAre, TorchMotion, Weave
 from beadcheck.errors.arc import WeaveWithoutPausesError
-from beadcheck.measurements.pulse import SPOT_ROUNDNESS, pulse_quantities
+from beadcheck.measurements.pulse import SPOT_ROUNDNESS, least_overlap, pulse_quantities
 from beadcheck.quantity import Component, NotMeasured, Quantity, QuantityName, Scope, Statistic
 from beadcheck.units import Unit
 
@@ -48,6 +49,20 @@ def test_spots_that_do_not_meet_give_an_overlap_below_zero() -> None:
     overlap, _ = pulse_quantities(wide, WIDTH, None, Process.GTAW_PULSED)
     assert isinstance(overlap, Quantity)
     assert_allclose(overlap.value, -0.25)
+
+
+def test_the_longest_step_gives_the_least_overlap_with_its_own_doubt() -> None:
+    longest = replace(SPACING, statistic=Statistic.MAX, value=6.6)
+    (least,) = least_overlap([SPACING, longest], WIDTH, CYCLE, Process.GTAW_PULSED)
+    assert least.statistic is Statistic.MIN
+    # A step of 6.6 mm on a spot of 6.0 mm leaves a tenth of a spot unwelded.
+    assert_allclose(least.value, -0.10)
+    expected = math.hypot(0.01 / 6.0, 1.1 / 6.0 * 0.05, 1.1 * SPOT_ROUNDNESS / math.sqrt(3.0))
+    assert_allclose(least.standard_uncertainty, expected)
+    assert least_overlap([SPACING], WIDTH, CYCLE, Process.GTAW_PULSED) == ()
+    assert least_overlap([SPACING, longest], WIDTH, CYCLE, Process.GTAW) == ()
+    woven = {"motion": TorchMotion.STEPPED, "weave": Weave.ALTERNATING}
+    assert least_overlap([longest], WIDTH, CYCLE, Process.GTAW_PULSED, **woven) == ()
 
 
 def test_travel_speed_is_spacing_over_the_pulse_period() -> None:

@@ -27,6 +27,7 @@ def spotted(situation: Situation) -> Iterator[Sighting]:
         urgency
         for check in situation.checks
         if check.limit.quantity is overlap.name
+        and check.limit.statistic is Statistic.MEAN
         and check.limit.sense is Sense.AT_LEAST
         and (urgency := urgency_of(check)) is not None
     ]
