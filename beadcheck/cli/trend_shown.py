@@ -8,10 +8,10 @@ from rich.table import Table
 
 from beadcheck.cli.streams import shown
 from beadcheck.report.wording import LengthUnit, full_words, value_words
-from beadcheck.trends import Member, Trend, day_words
+from beadcheck.trends import Member, Trend, Week, day_words
 
 if TYPE_CHECKING:
-    from beadcheck.log import TrendPoint, Wanted
+    from beadcheck.log import Wanted
 
 
 def weld_table(trend: Trend, unit: LengthUnit) -> str:
@@ -56,7 +56,7 @@ def class_table(members: Sequence[Member], wanted: "Wanted", unit: LengthUnit) -
     return f"{title[0].upper()}{title[1:]}\n{shown(table)}"
 
 
-def week_table(points: Sequence["TrendPoint"], wanted: "Wanted", unit: LengthUnit) -> str:
+def week_table(points: Sequence[Week], wanted: "Wanted", unit: LengthUnit) -> str:
     """The class week by week."""
     table = _table("week from", "welds", "people", "mean", "least", "largest")
     for point in points:

@@ -6,6 +6,7 @@
 from beadcheck.log.address import LogAddress, log_address
 from beadcheck.log.backup import BackedUp, back_up
 from beadcheck.log.class_list import ClassList, LeftOut, read_class_list
+from beadcheck.log.class_values import ClassValues, class_values
 from beadcheck.log.entry import (
     Corrected,
     Correction,
@@ -33,11 +34,10 @@ from beadcheck.log.save import save
 from beadcheck.log.summary import (
     SettingOf,
     SummaryRow,
-    TrendPoint,
     Wanted,
-    class_trend,
     settings_of,
     summary_rows,
+    summary_rows_of,
 )
 from beadcheck.log.widths import WidthAt, widths_along
 
@@ -46,6 +46,7 @@ __all__ = [
     "AddedPeople",
     "BackedUp",
     "ClassList",
+    "ClassValues",
     "Corrected",
     "Correction",
     "Entry",
@@ -68,12 +69,11 @@ __all__ = [
     "Selection",
     "SettingOf",
     "SummaryRow",
-    "TrendPoint",
     "Wanted",
     "WidthAt",
     "add_people",
     "back_up",
-    "class_trend",
+    "class_values",
     "correct_names",
     "coupon_of_now",
     "csv_lines",
@@ -94,5 +94,6 @@ __all__ = [
     "save",
     "settings_of",
     "summary_rows",
+    "summary_rows_of",
     "widths_along",
 ]

@@ -1,10 +1,12 @@
-"""Values of many measurements at once: rows for a trend, and a class's trend by days."""
+"""Values of many measurements at once, as rows for a trend."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
+from itertools import islice
 from typing import Any, Final
 
-from sqlalchemy import Select, distinct, func, literal_column, select
+from sqlalchemy import Connection, Select, select
 
 from beadcheck.log.entry import Selection
 from beadcheck.log.find import EVERYTHING, require_person
@@ -14,7 +16,8 @@ from beadcheck.log.wanted import narrowed, whose
 from beadcheck.quantity import QuantityName, Side, Statistic
 from beadcheck.units import Unit
 
-WEEK_DAYS: Final = 7
+AT_ONCE: Final = 500
+"""Numbers in one query: databases bound how many values it may have."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,18 +61,6 @@ class SummaryRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TrendPoint:
-    """What was measured within some days, in the unit that was wanted; `first_day` is UTC."""
-
-    first_day: date
-    count: int
-    people: int
-    mean: float
-    least: float
-    greatest: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class SettingOf:
     """One number as set for the pass of a measurement."""
 
@@ -107,42 +98,27 @@ def summary_rows(
     ------
     UnknownPersonError, LogError
     """
-    query = _values(select(*_COLUMNS), wanted, selection).order_by(
-        measurement.c.measured_at, quantity.c.id
-    )
-    names = [column.name for column in _COLUMNS]
+    query = values_of(select(*_COLUMNS), wanted, selection)
     with log.reading() as connection:
         require_person(connection, selection)
-        rows = connection.execute(query)
-        return tuple(SummaryRow(**dict(zip(names, row, strict=True))) for row in rows)
+        oldest_first = query.order_by(measurement.c.measured_at, quantity.c.id)
+        return tuple(_rows(connection, oldest_first))
 
 
-def class_trend(
-    log: Log, wanted: Wanted, selection: Selection = EVERYTHING, *, days: int = WEEK_DAYS
-) -> tuple[TrendPoint, ...]:
-    """Mean and range of a value in every so many days, oldest first; weeks begin on Monday.
+def summary_rows_of(log: Log, wanted: Wanted, numbers: Iterable[int]) -> tuple[SummaryRow, ...]:
+    """Value of each of these measurements, oldest first.
 
     Raises
     ------
-    UnknownPersonError, LogError
+    LogError
     """
-    # Day 1 was a Monday. The remainder, because databases divide whole numbers differently.
-    first_day = measurement.c.day - (measurement.c.day - 1) % literal_column(str(int(days)))
-    query = select(
-        first_day.label("first_day"),
-        func.count(quantity.c.id).label("count"),
-        func.count(distinct(person.c.id)).label("people"),
-        func.avg(quantity.c.value).label("mean"),
-        func.min(quantity.c.value).label("least"),
-        func.max(quantity.c.value).label("greatest"),
-    )
-    grouped = _values(query, wanted, selection).group_by(first_day).order_by(first_day)
+    found: list[SummaryRow] = []
+    rest = iter(numbers)
     with log.reading() as connection:
-        require_person(connection, selection)
-        rows = connection.execute(grouped).mappings()
-        return tuple(
-            TrendPoint(**{**row, "first_day": date.fromordinal(row["first_day"])}) for row in rows
-        )
+        while portion := list(islice(rest, AT_ONCE)):
+            of_these = values_of(select(*_COLUMNS), wanted, EVERYTHING)
+            found += _rows(connection, of_these.where(measurement.c.id.in_(portion)))
+    return tuple(sorted(found, key=lambda row: (row.measured_at, row.measurement)))
 
 
 def settings_of(log: Log, selection: Selection = EVERYTHING) -> tuple[SettingOf, ...]:
@@ -167,7 +143,7 @@ def settings_of(log: Log, selection: Selection = EVERYTHING) -> tuple[SettingOf,
         return tuple(SettingOf(**{**row, "unit": Unit(row["unit"])}) for row in rows)
 
 
-def _values(query: Select[Any], wanted: Wanted, selection: Selection) -> Select[Any]:
+def values_of(query: Select[Any], wanted: Wanted, selection: Selection) -> Select[Any]:
     """Query narrowed to the wanted value of the selected measurements."""
     values = quantity.join(measurement, quantity.c.measurement_id == measurement.c.id)
     return narrowed(query.select_from(whose(values)), selection).where(
@@ -177,3 +153,9 @@ def _values(query: Select[Any], wanted: Wanted, selection: Selection) -> Select[
         quantity.c.side == (None if wanted.side is None else wanted.side.value),
         quantity.c.for_pass == wanted.for_pass,
     )
+
+
+def _rows(connection: Connection, query: Select[Any]) -> Iterator[SummaryRow]:
+    names = [column.name for column in _COLUMNS]
+    for row in connection.execute(query):
+        yield SummaryRow(**dict(zip(names, row, strict=True)))

@@ -4,16 +4,13 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice
-from typing import Final
 
 from sqlalchemy import select
 
 from beadcheck.log.open import Log
+from beadcheck.log.summary import AT_ONCE
 from beadcheck.log.tables import document
 from beadcheck.quantity import COVERAGE_FACTOR
-
-_AT_ONCE: Final = 500
-"""Numbers in one query: databases bound how many values it may have."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +44,7 @@ def widths_along(log: Log, numbers: Iterable[int]) -> Mapping[int, tuple[WidthAt
     found: dict[int, tuple[WidthAt, ...]] = {}
     rest = iter(numbers)
     with log.reading() as connection:
-        while portion := list(islice(rest, _AT_ONCE)):
+        while portion := list(islice(rest, AT_ONCE)):
             query = select(document.c.measurement_id, document.c.result).where(
                 document.c.measurement_id.in_(portion)
             )

@@ -11,7 +11,7 @@ from beadcheck.trends.look_up import (
     look_up_person,
     person_lines,
 )
-from beadcheck.trends.of_class import Member, of_class
+from beadcheck.trends.of_class import Member, Week, of_class, weeks_of
 from beadcheck.trends.points import Grouping, Points, points_of
 from beadcheck.trends.settings_change import (
     SettingChange,
@@ -43,6 +43,7 @@ __all__ = [
     "SettingsChange",
     "Trend",
     "ValueChange",
+    "Week",
     "WithinWelds",
     "WorstPlace",
     "bounds_of",
@@ -66,6 +67,7 @@ __all__ = [
     "trend_chart",
     "trend_lines",
     "trend_of",
+    "weeks_of",
     "within_chart",
     "within_lines",
     "within_welds",

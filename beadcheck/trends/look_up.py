@@ -6,18 +6,18 @@ from beadcheck.consistency import Stretch
 from beadcheck.log import (
     Log,
     Selection,
-    TrendPoint,
     Wanted,
-    class_trend,
+    class_values,
     measurement_of,
     settings_of,
     summary_rows,
+    summary_rows_of,
 )
 from beadcheck.report.wording import LengthUnit
 from beadcheck.trends.bounds_of import bounds_of
 from beadcheck.trends.last_run import LastRun, last_run_of
 from beadcheck.trends.last_run_wording import last_run_lines
-from beadcheck.trends.of_class import Member, of_class
+from beadcheck.trends.of_class import Member, Week, latest_numbers, of_class, weeks_of
 from beadcheck.trends.points import single_readings
 from beadcheck.trends.trend import Bounds, Trend, round_the_clock, trend_of
 from beadcheck.trends.within import WithinWelds, within_welds
@@ -57,7 +57,7 @@ class ClassLooked:
 
     wanted: Wanted
     members: tuple[Member, ...]
-    weeks: tuple[TrendPoint, ...]
+    weeks: tuple[Week, ...]
     within: WithinWelds | None
 
 
@@ -114,12 +114,13 @@ def look_up_class(log: Log, selection: Selection, wanted: Wanted) -> ClassLooked
     ------
     LogError
     """
-    rows = summary_rows(log, wanted, selection)
+    values = class_values(log, wanted, selection)
+    latest = summary_rows_of(log, wanted, latest_numbers(values))
     return ClassLooked(
         wanted=wanted,
-        members=of_class(rows),
-        weeks=class_trend(log, wanted, selection),
-        within=within_welds(log, rows, wanted.name),
+        members=of_class(values, latest),
+        weeks=weeks_of(values),
+        within=within_welds(log, latest, wanted.name),
     )
 
 

@@ -14,12 +14,13 @@ from beadcheck.log import (
     Selection,
     Wanted,
     add_people,
-    class_trend,
+    class_values,
     measurements,
     save,
     summary_rows,
 )
 from beadcheck.quantity import QuantityName, Side, Statistic
+from beadcheck.trends import look_up_class, weeks_of
 from beadcheck.units import Unit
 
 from .conftest import NOON, quantity, result
@@ -97,7 +98,7 @@ def test_a_measurement_kept_under_a_wrong_name_leaves_that_persons_trend(log, en
 
     assert latest("Tern") == [9.0]
     assert latest("Gull") == [7.2]
-    (week,) = class_trend(log, WIDTH, Selection(latest_only=True))
+    (week,) = weeks_of(class_values(log, WIDTH, Selection(latest_only=True)))
     assert (week.count, week.people, week.least) == (2, 2, 7.2)
     # Corrected once more, back under the first name.
     back = (Correction(what=Corrected.OTHER, by="Brisk", corrects=moved),)
@@ -139,7 +140,7 @@ def test_a_class_trend_is_what_python_makes_of_the_same_values(log, entry):
     for day, value in days.items():
         year, week, _ = (NOON + timedelta(days=day)).isocalendar()
         weeks.setdefault((year, week), []).append(value)
-    points = class_trend(log, WIDTH)
+    points = weeks_of(class_values(log, WIDTH))
     assert [each.first_day.isocalendar()[:2] for each in points] == list(weeks)
     assert all(each.first_day.isoweekday() == 1 for each in points)
     for point, values in zip(points, weeks.values(), strict=True):
@@ -147,3 +148,21 @@ def test_a_class_trend_is_what_python_makes_of_the_same_values(log, entry):
         assert (point.least, point.greatest) == (min(values), max(values))
         assert point.count == len(values)
     assert points[0].people == 2
+
+
+def test_a_class_has_a_line_for_each_person_whatever_the_order_of_saving(log, entry):
+    """Against `statistics.fmean` over the values as they were saved."""
+    welded = {"Tern": [9.0, 9.6, 9.3, 8.8, 8.5], "Gull": [8.4, 8.1]}
+    for day in (4, 0, 2, 3, 1):
+        for person, values in welded.items():
+            if day < len(values):
+                saved(log, entry, values[day], days=day, person=person, coupon=f"C{day}")
+    found = look_up_class(log, Selection(latest_only=True), WIDTH)
+    assert [(each.person, each.welds) for each in found.members] == [("Gull", 2), ("Tern", 5)]
+    gull, tern = found.members
+    assert (gull.first, gull.latest) == (8.4, 8.1)
+    assert tern.mean == pytest.approx(fmean(welded["Tern"]), abs=1e-12)
+    assert tern.first == pytest.approx(fmean(welded["Tern"][:2]), abs=1e-12)
+    assert tern.latest == pytest.approx(fmean(welded["Tern"][-2:]), abs=1e-12)
+    assert tern.last_at == NOON + timedelta(days=4)
+    assert look_up_class(log, Selection(class_name="nobody's"), WIDTH).members == ()
