@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Final
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from beadcheck.quantity import Statistic
 
@@ -47,8 +47,18 @@ def test_a_persons_welds_are_shown_once_chosen_and_everybody_before_that(
 ) -> None:
     assert filled_log.exists()
     page = visit(size, bypass_csp=True, color_scheme=scheme)
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/queue/join*", hold)
     open_steadiness(page)
     drawn = page.locator("#steady-drawn")
+    expect(drawn).to_contain_text("Reading the log")
+    for route in held:
+        route.continue_()
+    page.unroute("**/queue/join*")
     expect(page.locator("#steady-help")).to_contain_text("can read the whole log here")
     expect(page.locator("#steady_person input")).to_have_value("Everybody, side by side")
     table = drawn.get_by_role("table")

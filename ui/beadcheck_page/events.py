@@ -1,11 +1,15 @@
 """Which handler a press calls."""
 
+import json
 from collections.abc import Callable, Sequence
+from typing import Final
 
 from gradio.blocks import Block
 from gradio.events import Dependency
 
 from beadcheck_page.parts import Updates
+
+READING: Final = '<p class="bc-waiting" role="status">Reading the log…</p>'
 
 
 def on(
@@ -16,3 +20,15 @@ def on(
 ) -> None:
     """Call a handler on an event. "private" only hides it: each handler looks at the visit."""
     event(handler, inputs, outputs, api_visibility="private", show_progress="hidden")
+
+
+def reads_log(event: Callable[..., Dependency], told: Block) -> None:
+    """Have the browser say at once that the log is being read; the answer takes its place."""
+    event(
+        None,
+        None,
+        [told],
+        js=f"() => {json.dumps(READING)}",
+        api_visibility="private",
+        show_progress="hidden",
+    )

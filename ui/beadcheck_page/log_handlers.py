@@ -8,7 +8,7 @@ from beadcheck.report.wording import LengthUnit
 from beadcheck_page import show
 from beadcheck_page.controls import CHOOSE, Fields
 from beadcheck_page.entries import UNSAID, choice
-from beadcheck_page.events import on
+from beadcheck_page.events import on, reads_log
 from beadcheck_page.guard import visit_token
 from beadcheck_page.kept_log import (
     Asked,
@@ -130,6 +130,8 @@ def connect_log(handlers: LogHandlers, fields: Fields) -> None:
     look = [log.listed, log.people, unit]
     names = [log.welder, log.newcomer, log.coupon]
     shown = [log.listed, log.chosen, *names, log.told]
+    for event in (log.fold.click, log.listed.click, log.people.input):
+        reads_log(event, log.told)
     on(log.fold.click, handlers.log_opened, look, [log.help, log.people, *shown])
     on(log.listed.click, handlers.log_asked, look, shown)
     on(log.people.input, handlers.log_of, [log.people, unit], shown)
