@@ -1,8 +1,10 @@
 """The file in which a person lists points along toes."""
 
 import contextlib
+import csv
+import io
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -67,6 +69,17 @@ def read_hand_toes(path: Path, photos: Sequence[Path]) -> dict[Path, HandToes]:
         if mine and names.count(photo.name) > 1:
             raise PhotosOfOneNameError(f"{path.name}, line {mine[0].line}", photo.name)
     return {photo: _hand_toes(mine, photo, path.name) for photo, mine in by_photo.items() if mine}
+
+
+def hand_toes_csv(toes: Mapping[str, HandToes]) -> str:
+    """Text of such a file, of toes by their photo's name; `read_hand_toes` gives them back."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow([FILE_COLUMN, *COLUMNS])
+    for file, placed in toes.items():
+        for side, points in ((Side.LEFT, placed.left_px), (Side.RIGHT, placed.right_px)):
+            writer.writerows([file, side.value, *point] for point in points.tolist())
+    return text.getvalue()
 
 
 def _rows(path: Path) -> Iterator[_Row]:

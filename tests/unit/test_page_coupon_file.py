@@ -4,23 +4,33 @@ import contextlib
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy.testing import assert_array_equal
 
 from beadcheck.advice import StatedBy
 from beadcheck.camera import CameraBook
-from beadcheck.coupon import Shape, TimesAre, TorchMotion, Weave, WeldPass
+from beadcheck.coupon import (
+    Groove,
+    GrooveForm,
+    Shape,
+    TimesAre,
+    TorchMotion,
+    Weave,
+    WeldPass,
+)
 from beadcheck.coupon_file import coupon_order, coupon_toml
 from beadcheck.errors import BeadcheckError, InputFileError
 from beadcheck.limits import DecisionRule
 from beadcheck.photo import PhotoKind
 from beadcheck.pipeline import Pointer
+from beadcheck.toes import HandToes
 from beadcheck_page.coupon_in import filled_by, written_file
-from beadcheck_page.coupon_out import coupon_of_order
+from beadcheck_page.coupon_out import coupon_of_order, toes_of_order
 from beadcheck_page.entries import UNSAID, BackgroundIn, Entries
 from beadcheck_page.form_so_far import strip_entered
-from beadcheck_page.groove_entries import JointEntries
 from beadcheck_page.intake import StoredPhoto
 from beadcheck_page.limit_choices import offered_limits
 from beadcheck_page.orders import Order
@@ -34,6 +44,7 @@ from beadcheck_page.uses import FACE, Reference, Use
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 LIMITS = offered_limits()
+LEFT_PX = np.array([[100.125, 801.5], [1700.0, 790.0625], [2900.5, 812.0]])
 
 PLATE = Entries(
     wall_thickness=10.0,
@@ -93,8 +104,11 @@ IN_INCHES = replace(
 )
 ODD_PIPE = replace(PIPE, pipe_size=UNSAID, schedule=UNSAID, outside_diameter=203.0)
 ON_A_DIAL = replace(PIPE, times_are=TimesAre.DIAL_MARKS.value, background_volts=None, unit="inch")
-V_GROOVE = JointEntries(
-    groove="single-v", angle="60°", root_gap="3 mm", root_face="2 mm", filler="E7018"
+IN_A_GROOVE = replace(
+    PIPE, groove="single-v", groove_angle="60°", root_gap="3 mm", root_face="2 mm"
+)
+FIT_UP = replace(
+    IN_A_GROOVE, weld_pass=WeldPass.FIT_UP.value, least_root_gap=2.4, most_root_gap=4.0
 )
 ROOT_SIDE = replace(PIPE, weld_pass=WeldPass.ROOT_SIDE.value, bore=198.2)
 FORMS = {
@@ -103,6 +117,8 @@ FORMS = {
     "inches": IN_INCHES,
     "odd pipe": ODD_PIPE,
     "dial": ON_A_DIAL,
+    "groove": IN_A_GROOVE,
+    "fit-up": FIT_UP,
     "nothing said": Entries(),
     "no target": Entries(no_target=True),
 }
@@ -161,14 +177,22 @@ def test_the_command_measures_a_written_file_as_the_page_would(
     asked = replace(
         order(entries, photos, **uses),
         pointers={"cap 7.jpg": Pointer(start_px=(10.5, 20.0), end_px=(3000.25, 90.0))},
+        hand={"cap 7.jpg": HandToes(left_px=LEFT_PX.copy(), right_px=np.empty((0, 2)))},
     )
     path = tmp_path / "P8-17.toml"
-    coupon = coupon_of_order(asked, entries, JointEntries(), name="P8-17", person="Tern")
+    toes = toes_of_order(asked, beside=path.name)
+    assert toes is not None
+    coupon = coupon_of_order(asked, entries, name="P8-17", person="Tern", toes_file=toes.name)
     path.write_text(coupon_toml(coupon), encoding="utf-8")
+    (tmp_path / toes.name).write_text(toes.contents, encoding="utf-8")
     (only,) = coupon_order(path, CameraBook()).passes
     assert len(only.requests) == len(asked.takes)
     for take, read in zip(asked.takes, only.requests, strict=True):
         meant = take_request(take, asked)
+        assert read.hand.keys() == meant.hand.keys()
+        for photo, toes_read in read.hand.items():
+            assert_array_equal(toes_read.left_px, meant.hand[photo].left_px)
+            assert_array_equal(toes_read.right_px, meant.hand[photo].right_px)
         for each in (
             "takes",
             "coupon",
@@ -178,7 +202,6 @@ def test_the_command_measures_a_written_file_as_the_page_would(
             "judging",
             "measured_bar_mm",
             "along",
-            "hand",
             "without_target",
             "step",
             "light_angle",
@@ -199,12 +222,10 @@ def test_a_written_file_fills_the_same_form_in_again(
 ) -> None:
     entries = family_of({**FORMS, "root side": ROOT_SIDE}[form])
     asked = order(entries, photos)
-    joint = replace(V_GROOVE, root_gap="1/8 in")
-    coupon = coupon_of_order(asked, entries, joint, name="P8-17", person=None)
+    coupon = coupon_of_order(asked, entries, name="P8-17", person=None, filler="E7018")
     back = filled_by(written_file("a.toml", coupon_toml(coupon)), None, Entries(), LIMITS)
     assert back.entries == entries
-    assert back.joint == replace(V_GROOVE, root_gap="3.175 mm")
-    assert (back.name, back.person) == ("P8-17", None)
+    assert (back.name, back.person, back.filler) == ("P8-17", None, "E7018")
     assert "cap 7.jpg, second view.jpg, line.png" in back.said[0]
 
 
@@ -213,7 +234,7 @@ def test_what_a_kind_of_photo_calls_for_is_asked_before_anything_is_written(
 ) -> None:
     asked = order(PLATE, photos, line=Use(kind=PhotoKind.LIGHT_LINE))
     with pytest.raises(MissingEntryError, match="line"):
-        coupon_of_order(asked, PLATE, JointEntries(), name="P8-17", person=None)
+        coupon_of_order(asked, PLATE, name="P8-17", person=None)
 
 
 def test_a_coupon_of_several_passes_fills_in_one_of_them_and_says_what_has_no_field() -> None:
@@ -231,17 +252,31 @@ def test_a_coupon_of_several_passes_fills_in_one_of_them_and_says_what_has_no_fi
     assert "pipe-smaw-light-line.jpg (light-line, step 5 mm)" in said
     assert "procedure card stick-on-pipe.toml" in said
     assert "who signed and uncertainties of your own" in said
-    assert (cap.joint.groove, cap.joint.filler) == ("single-v", "3.2 mm low-hydrogen")
-    assert (cap.joint.angle, cap.joint.root_gap) == ("60°", "3.2 mm")
+    assert (cap.entries.groove, cap.filler) == ("single-v", "3.2 mm low-hydrogen")
+    assert (cap.entries.groove_angle, cap.entries.root_gap) == ("60°", "3.2 mm")
 
 
 @pytest.mark.parametrize("said", ["wide", "0", "-3 mm", "1/0 in", "3 ft", "nan", "1e999"])
-def test_a_gap_that_is_no_length_is_told_before_anything_is_written(
-    photos: tuple[StoredPhoto, ...], said: str
-) -> None:
-    joint = replace(V_GROOVE, root_gap=said)
+def test_a_gap_that_is_no_length_is_told_before_anything_is_measured(said: str) -> None:
+    entries = replace(IN_A_GROOVE, root_gap=said)
     with pytest.raises(NoMeasureError, match="The root gap"):
-        coupon_of_order(order(PLATE, photos), PLATE, joint, name="P8-17", person=None)
+        understood(entries, limit_names=LIMITS.names)
+
+
+def test_a_groove_counts_in_the_form_and_its_gap_may_be_in_inches() -> None:
+    entries = replace(IN_A_GROOVE, root_gap="1/8 in")
+    groove = understood(entries, limit_names=LIMITS.names).coupon.groove
+    assert groove == Groove(
+        form=GrooveForm.SINGLE_V, angle_deg=60.0, root_gap_mm=3.175, root_face_mm=2.0
+    )
+
+
+def test_an_allowed_opening_without_a_groove_is_told_before_anything_is_written(
+    photos: tuple[StoredPhoto, ...],
+) -> None:
+    entries = replace(FIT_UP, groove=UNSAID)
+    with pytest.raises(MissingEntryError, match="The groove"):
+        coupon_of_order(order(entries, photos), entries, name="P8-17", person=None)
 
 
 def test_a_procedure_card_fills_in_what_is_asked_for_and_leaves_what_was_set() -> None:

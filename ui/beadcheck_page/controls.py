@@ -9,6 +9,7 @@ import gradio as gr
 from gradio.components import Component
 
 from beadcheck.coupon import (
+    GrooveForm,
     Polarity,
     Position,
     Process,
@@ -25,6 +26,7 @@ from beadcheck_page.field_kinds import (
     count_field,
     length_field,
     list_field,
+    name_field,
     switch_field,
 )
 from beadcheck_page.limit_choices import GUARD_CHOICES, LimitChoices
@@ -53,6 +55,15 @@ PASS_WORDS: Final = {
     WeldPass.SECOND: "Second (hot) pass",
     WeldPass.FILL: "Fill",
     WeldPass.CAP: "Cap",
+}
+GROOVE_WORDS: Final = {
+    GrooveForm.SINGLE_V: "Single V",
+    GrooveForm.DOUBLE_V: "Double V",
+    GrooveForm.SINGLE_BEVEL: "Single bevel",
+    GrooveForm.SINGLE_U: "Single U",
+    GrooveForm.SINGLE_J: "Single J",
+    GrooveForm.SQUARE: "Square",
+    GrooveForm.NONE: "None",
 }
 POSITION_WORDS: Final = {
     Position.FLAT: "1G, flat",
@@ -87,6 +98,10 @@ class Fields:
     pass_depth: gr.Number
     least_root_gap: gr.Number
     most_root_gap: gr.Number
+    groove: gr.Dropdown
+    groove_angle: gr.Textbox
+    root_gap: gr.Textbox
+    root_face: gr.Textbox
     position: gr.Dropdown
     progression: gr.Radio
     strip_side: gr.Radio
@@ -186,6 +201,11 @@ def coupon_fields(
     with gr.Row():
         least_root_gap = length_field("least_root_gap", shown=False)
         most_root_gap = length_field("most_root_gap", shown=False)
+    groove = list_field("groove", "Groove", [NOT_SAID, *choices_of(GROOVE_WORDS)], shown=False)
+    with gr.Row():
+        groove_angle = name_field("groove_angle", "Included angle, such as 60°", shown=False)
+        root_gap = name_field("root_gap", "Root gap, such as 3 mm or 1/8 in", shown=False)
+        root_face = name_field("root_face", "Root face, such as 2 mm or 1/16 in", shown=False)
     with gr.Row():
         position = list_field("position", "Position", [NOT_SAID, *choices_of(POSITION_WORDS)])
         families = [("Usual for this coupon", UNSAID), *limit_choices.families]
@@ -231,6 +251,10 @@ def coupon_fields(
         pass_depth=pass_depth,
         least_root_gap=least_root_gap,
         most_root_gap=most_root_gap,
+        groove=groove,
+        groove_angle=groove_angle,
+        root_gap=root_gap,
+        root_face=root_face,
         position=position,
         progression=progression,
         strip_side=strip_side,

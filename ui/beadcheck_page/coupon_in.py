@@ -28,7 +28,7 @@ from beadcheck_page.coupon_notes import card_notes, coupon_notes
 from beadcheck_page.entries import UNSAID, BackgroundIn, Entries
 from beadcheck_page.field_kinds import LENGTH_LABELS
 from beadcheck_page.form_so_far import converted, entered_unit
-from beadcheck_page.groove_entries import JointEntries, filled_joint
+from beadcheck_page.groove_entries import filled_groove
 from beadcheck_page.intake import safe_name
 from beadcheck_page.limit_choices import LimitChoices
 from beadcheck_page.sizes import size_choices
@@ -53,8 +53,8 @@ class FilledIn:
         Names of the passes of the file.
     chosen
         The one that fills the form; None where there is none.
-    joint
-        Groove and filler, which stand outside the form.
+    filler
+        Of that pass, which stands outside the form.
     said
         Sentences on what came of it, and on what has no place in the form.
     """
@@ -65,7 +65,7 @@ class FilledIn:
     person: str | None
     passes: tuple[str, ...]
     chosen: str | None
-    joint: JointEntries
+    filler: str | None
     said: tuple[str, ...]
 
 
@@ -139,7 +139,7 @@ def filled_by(
         person=written.person if isinstance(written, CouponFile) else None,
         passes=tuple(each.name for each in written.passes),
         chosen=None if part is None else part.name,
-        joint=filled_joint(written.joint.groove, None if part is None else part.filler),
+        filler=None if part is None else part.filler,
         said=tuple(said),
     )
 
@@ -164,6 +164,8 @@ def _joint(joint: JointPart, unit: LengthUnit) -> Changes:
     if joint.is_pipe:
         changes |= _pipe(joint, unit)
     changes |= {} if joint.bore_mm is None else {"bore": _shown(joint.bore_mm, unit)}
+    if joint.groove is not None:
+        changes |= filled_groove(joint.groove)
     if joint.groove is not None and joint.groove.root_gap_range_mm is not None:
         least_mm, most_mm = joint.groove.root_gap_range_mm
         changes["least_root_gap"] = _shown(least_mm, unit)

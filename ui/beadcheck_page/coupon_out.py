@@ -1,8 +1,8 @@
 """From the form and the photos of a visit to the coupon file that stands for them."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from beadcheck.coupon import Groove, Shape, TimesAre
+from beadcheck.coupon import Shape, TimesAre
 from beadcheck.coupon_file import (
     CouponFile,
     JointPart,
@@ -14,17 +14,32 @@ from beadcheck.coupon_file import (
 from beadcheck.limits import LengthSystem
 from beadcheck.photo import PhotoKind
 from beadcheck.quantity import COVERAGE_FACTOR
+from beadcheck.toes.hand_csv import hand_toes_csv
 from beadcheck_page.arc_entries import is_pulsed
-from beadcheck_page.entries import BackgroundIn, Entries, length_mm, number, text
-from beadcheck_page.groove_entries import JointEntries
+from beadcheck_page.entries import LONGEST_TEXT, BackgroundIn, Entries, length_mm, number, text
 from beadcheck_page.orders import Order
+from beadcheck_page.refusals import MissingEntryError
 from beadcheck_page.take_requests import take_reference
 from beadcheck_page.takes import PageTake, use_of
 from beadcheck_page.understanding import Settings
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SavedFile:
+    """A file for a person to save: its name and its text."""
+
+    name: str
+    contents: str
+
+
 def coupon_of_order(
-    order: Order, entries: Entries, more: JointEntries, *, name: str, person: str | None
+    order: Order,
+    entries: Entries,
+    *,
+    name: str,
+    person: str | None,
+    filler: str | None = None,
+    toes_file: str | None = None,
 ) -> CouponFile:
     """Coupon file of what would be measured now; it names each photo as the page lists it.
 
@@ -32,14 +47,20 @@ def coupon_of_order(
     ----------
     entries
         The form that the order's settings were understood from.
-    more
-        What the form has no field for.
+    toes_file
+        Name of the file of all toes that were placed by hand.
 
     Raises
     ------
     SettingError
         A photo's kind calls for something that was not entered, or an entry makes no sense.
     """
+    if _opening_without_groove(order.settings):
+        raise MissingEntryError(
+            "The groove",
+            "In a coupon file the allowed root opening stands with it: choose its form under "
+            "“Coupon and pass”.",
+        )
     from beadcheck.log.names import run_called  # noqa: PLC0415  # loads a database layer
 
     settings = order.settings
@@ -52,15 +73,15 @@ def coupon_of_order(
         beads=settings.coupon.beads,
         process=settings.coupon.process,
         polarity=settings.coupon.polarity,
-        filler=more.understood_filler(),
+        filler=filler,
         settings=_settings(entries, settings),
         depth=None if depth is None else NumberSaid(value=depth.depth_mm),
-        photos=tuple(_photo(take, order) for take in order.takes),
+        photos=tuple(_photo(take, order, toes_file) for take in order.takes),
     )
     return CouponFile(
         name=name,
         person=person,
-        joint=replace(_joint(entries, settings), groove=_groove(more, settings)),
+        joint=replace(_joint(entries, settings), groove=settings.coupon.groove),
         limits=settings.limits,
         guard=settings.judging.rule,
         units=LengthSystem(settings.unit.value),
@@ -71,12 +92,27 @@ def coupon_of_order(
     )
 
 
-def _groove(more: JointEntries, settings: Settings) -> Groove | None:
-    """Groove as entered, with what the form says of the root opening that is allowed."""
-    groove = more.understood_groove()
-    if groove is None:
+def filler_said(entered: object) -> str | None:
+    """Filler as entered; None where nothing was."""
+    said = entered[:LONGEST_TEXT].strip() if isinstance(entered, str) else ""
+    return said or None
+
+
+def toes_of_order(order: Order, *, beside: str) -> SavedFile | None:
+    """Every toe that was placed by hand, for a file beside that coupon file; None without any."""
+    placed = {
+        photo.name: order.hand[photo.key] for photo in order.photos if photo.key in order.hand
+    }
+    if not placed:
         return None
-    return replace(groove, root_gap_range_mm=settings.coupon.root_gap_range_mm)
+    return SavedFile(
+        name=f"{beside.removesuffix('.toml')}-toes.csv", contents=hand_toes_csv(placed)
+    )
+
+
+def _opening_without_groove(settings: Settings) -> bool:
+    """Whether a root opening is allowed in a groove that nobody described."""
+    return settings.coupon.root_gap_range_mm is not None and settings.coupon.groove is None
 
 
 def _joint(entries: Entries, settings: Settings) -> JointPart:
@@ -152,7 +188,7 @@ def _said(entered: object, what: str) -> NumberSaid | None:
     return None if value is None else NumberSaid(value=value)
 
 
-def _photo(take: PageTake, order: Order) -> PhotoPart:
+def _photo(take: PageTake, order: Order, toes_file: str | None) -> PhotoPart:
     first = take.photos[0]
     step, angle, place_px = take_reference(take, order)
     along = order.pointers.get(first.key)
@@ -168,6 +204,7 @@ def _photo(take: PageTake, order: Order) -> PhotoPart:
             value=angle.angle_deg, expanded_uncertainty=COVERAGE_FACTOR * angle.u_angle_deg
         ),
         along_px=None if along is None else (along.start_px, along.end_px),
+        toes=toes_file if first.key in order.hand else None,
         clock_deg=use_of(first, order.uses).clock_deg,
         without_target=bare and take.kind is PhotoKind.FACE,
     )

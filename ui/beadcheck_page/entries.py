@@ -54,6 +54,10 @@ class Entries:
     pass_depth: object = None
     least_root_gap: object = None
     most_root_gap: object = None
+    groove: object = UNSAID
+    groove_angle: object = ""
+    root_gap: object = ""
+    root_face: object = ""
     position: object = UNSAID
     progression: object = UNSAID
     strip_side: object = UNSAID

@@ -99,8 +99,8 @@ def count_field(name: str, label: str) -> gr.Number:
     )
 
 
-def name_field(name: str, label: str) -> gr.Textbox:
-    """Name that is written; a browser does not offer what others wrote there before."""
+def name_field(name: str, label: str, *, shown: bool = True) -> gr.Textbox:
+    """Name or measure that is written; a browser does not offer what others wrote there before."""
     return gr.Textbox(
         value="",
         label=label,
@@ -108,4 +108,5 @@ def name_field(name: str, label: str) -> gr.Textbox:
         elem_classes="bc-name",
         interactive=True,
         html_attributes=gr.InputHTMLAttributes(autocomplete="off", autocapitalize="off"),
+        visible=True if shown else "hidden",
     )

@@ -5,7 +5,7 @@ from typing import Any, Final, Literal
 
 import gradio as gr
 
-from beadcheck.coupon import IN_THE_GROOVE, Coupon, Position, Shape, WeldPass
+from beadcheck.coupon import IN_THE_GROOVE, Coupon, GrooveForm, Position, Shape, WeldPass
 from beadcheck.errors import BeadcheckError
 from beadcheck.photo import PhotoKind
 from beadcheck.report.wording import LengthUnit
@@ -97,6 +97,7 @@ def field_updates(fields: Fields, entries: Entries, limits: LimitChoices) -> Upd
             value=_word(entries.progression), visible=shown(entries.position in WITH_PROGRESSION)
         ),
         **_rarely_said(fields, entries, pipe=pipe),
+        **_groove(fields, entries),
         **_used(fields, entries),
     }
 
@@ -145,6 +146,24 @@ def _rarely_said(fields: Fields, entries: Entries, *, pipe: bool) -> Updates:
     wanted = pipe or sectors is not None
     updates[fields.sectors] = gr.Number(value=sectors, visible=shown(wanted))
     return updates
+
+
+def _groove(fields: Fields, entries: Entries) -> Updates:
+    """Show the groove once a pass is said, and its sizes once it has a form."""
+    form = _word(entries.groove)
+    sized = form not in {UNSAID, GrooveForm.NONE.value}
+    wanted = form != UNSAID or entries.weld_pass != UNSAID
+    return {
+        fields.groove: gr.Dropdown(value=form, visible=shown(wanted)),
+        **{
+            field: gr.Textbox(value=said if is_short_text(said) else "", visible=shown(sized))
+            for field, said in (
+                (fields.groove_angle, entries.groove_angle),
+                (fields.root_gap, entries.root_gap),
+                (fields.root_face, entries.root_face),
+            )
+        },
+    }
 
 
 def lies_in_groove(weld_pass: object) -> bool:

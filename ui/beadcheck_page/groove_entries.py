@@ -1,49 +1,39 @@
-"""Groove and filler, which only a coupon file holds: as entered, and as a file fills them in."""
+"""The groove: as entered, in words that may name inches, and as a file fills it in."""
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from beadcheck.coupon import Groove, GrooveForm
 from beadcheck.units import millimetres
-from beadcheck_page.entries import LONGEST_TEXT, UNSAID, choice
+from beadcheck_page.entries import LONGEST_TEXT, Entries, choice
 from beadcheck_page.refusals import NoMeasureError
 
 _INCH: Final = re.compile(r"(?:(\d+)[ -])?(\d+/\d+|\d*\.?\d+) *(?:in|inch|\")")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JointEntries:
-    """What a browser sent of groove and filler: nothing in it has been believed yet."""
+def entered_groove(
+    entries: Entries, root_gap_range_mm: tuple[float, float] | None
+) -> Groove | None:
+    """Groove as entered, with the root opening that is allowed; None where no form was chosen.
 
-    groove: object = UNSAID
-    angle: object = ""
-    root_gap: object = ""
-    root_face: object = ""
-    filler: object = ""
-
-    def understood_groove(self) -> Groove | None:
-        """Groove as entered; None where no form was chosen.
-
-        Raises
-        ------
-        UnusableEntryError, NoMeasureError
-        """
-        form = choice(GrooveForm, self.groove, "the groove")
-        if form is None:
-            return None
-        return Groove(
-            form=form,
-            angle_deg=angle_said_deg(self.angle),
-            root_gap_mm=length_said_mm(self.root_gap, "The root gap"),
-            root_face_mm=length_said_mm(self.root_face, "The root face"),
-        )
-
-    def understood_filler(self) -> str | None:
-        """Filler as entered; None where nothing was."""
-        return _said(self.filler) or None
+    Raises
+    ------
+    UnusableEntryError, NoMeasureError
+    """
+    form = choice(GrooveForm, entries.groove, "the groove")
+    if form is None:
+        return None
+    if form is GrooveForm.NONE:
+        return Groove(form=form)  # the fields of its sizes do not show
+    return Groove(
+        form=form,
+        angle_deg=angle_said_deg(entries.groove_angle),
+        root_gap_mm=length_said_mm(entries.root_gap, "The root gap"),
+        root_face_mm=length_said_mm(entries.root_face, "The root face"),
+        root_gap_range_mm=root_gap_range_mm,
+    )
 
 
 def length_said_mm(entered: object, what: str) -> float | None:
@@ -108,23 +98,20 @@ def _above_zero(said: str, refusal: NoMeasureError) -> float:
     return found
 
 
-def filled_joint(groove: Groove | None, filler: str | None) -> JointEntries:
+def filled_groove(groove: Groove) -> dict[str, str]:
     """Return what the fields show of what a file says.
 
     Examples
     --------
-    >>> filled_joint(Groove(form=GrooveForm.SINGLE_V, root_gap_mm=3.0), "E7018").root_gap
+    >>> filled_groove(Groove(form=GrooveForm.SINGLE_V, root_gap_mm=3.0))["root_gap"]
     '3 mm'
     """
-    if groove is None:
-        return JointEntries(filler=filler or "")
-    return JointEntries(
-        groove=groove.form.value,
-        angle="" if groove.angle_deg is None else f"{groove.angle_deg:g}°",
-        root_gap=_shown(groove.root_gap_mm),
-        root_face=_shown(groove.root_face_mm),
-        filler=filler or "",
-    )
+    return {
+        "groove": groove.form.value,
+        "groove_angle": "" if groove.angle_deg is None else f"{groove.angle_deg:g}°",
+        "root_gap": _shown(groove.root_gap_mm),
+        "root_face": _shown(groove.root_face_mm),
+    }
 
 
 def _shown(length_mm: float | None) -> str:

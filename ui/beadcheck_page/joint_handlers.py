@@ -12,11 +12,10 @@ from beadcheck.errors.input_file import FileNotReadableError
 from beadcheck_page import show
 from beadcheck_page.controls import CHOOSE
 from beadcheck_page.coupon_in import FilledIn, Written, filled_by, written_file
-from beadcheck_page.coupon_out import coupon_of_order
-from beadcheck_page.entries import UNSAID, Entries, text
+from beadcheck_page.coupon_out import SavedFile, coupon_of_order, filler_said, toes_of_order
+from beadcheck_page.entries import UNSAID, Entries
 from beadcheck_page.events import on
 from beadcheck_page.form_so_far import shown
-from beadcheck_page.groove_entries import JointEntries
 from beadcheck_page.handlers import LOST, Handlers
 from beadcheck_page.intake import NAME_LENGTH, safe_name
 from beadcheck_page.joint_controls import JointParts
@@ -55,10 +54,6 @@ class JointHandlers:
         request: gr.Request,
         name: object,
         person: object,
-        groove: object,
-        angle: object,
-        gap: object,
-        face: object,
         filler: object,
         *values: object,
     ) -> Updates:
@@ -73,16 +68,18 @@ class JointHandlers:
         order = replace(order, settings=replace(order.settings, limits=limits))
         said = naming(person, None, name)
         called = said.coupon or f"{datetime.now().astimezone():%Y-%m-%d %H:%M}"
-        joint = JointEntries(
-            groove=groove, angle=angle, root_gap=gap, root_face=face, filler=filler
-        )
-        coupon = coupon_of_order(order, entries, joint, name=called, person=said.person)
         file = safe_name(f"{called[: NAME_LENGTH // 2]}.toml", taken=())
-        return {
-            self.joint.written: show.coupon_file(
-                coupon_toml(coupon), file, photos=bool(order.photos), by_hand=bool(order.hand)
-            )
-        }
+        toes = toes_of_order(order, beside=file)
+        coupon = coupon_of_order(
+            order,
+            entries,
+            name=called,
+            person=said.person,
+            filler=filler_said(filler),
+            toes_file=None if toes is None else toes.name,
+        )
+        written = SavedFile(name=file, contents=coupon_toml(coupon))
+        return {self.joint.written: show.coupon_file(written, toes, photos=bool(order.photos))}
 
     def _filled(
         self, request: gr.Request, sent: object, wanted: str | None, entries: Entries
@@ -106,20 +103,12 @@ class JointHandlers:
         }
 
     def _beside_the_form(self, found: FilledIn) -> Updates:
-        """Names, groove and filler of the file; a card leaves what it does not say as it was."""
-        of_coupon, joint = found.name is not None, found.joint
+        """Names and filler of the file; a card leaves what it does not say as it was."""
         updates: Updates = {}
-        if of_coupon:
+        if found.name is not None:
             updates = {self.joint.name: found.name, self.joint.person: found.person or ""}
-        if of_coupon or joint.groove != UNSAID:
-            updates |= {
-                self.joint.groove: gr.Dropdown(value=text(joint.groove, "the groove") or UNSAID),
-                self.joint.angle: joint.angle,
-                self.joint.gap: joint.root_gap,
-                self.joint.face: joint.root_face,
-            }
-        if of_coupon or joint.filler:
-            updates[self.joint.filler] = joint.filler
+        if found.name is not None or found.filler:
+            updates[self.joint.filler] = found.filler or ""
         return updates
 
 
@@ -147,8 +136,7 @@ def connect_joint(handlers: JointHandlers) -> None:
     """Name the handler of each press."""
     joint, parts = handlers.joint, handlers.page.parts
     entries = list(parts.fields)
-    groove = [joint.groove, joint.angle, joint.gap, joint.face]
-    names = [joint.name, joint.person, *groove, joint.filler]
+    names = [joint.name, joint.person, joint.filler]
     filled = [*parts.standing, *parts.form, joint.passes, joint.told, *names]
     on(joint.sent.change, handlers.joint_loaded, [joint.sent, *entries], filled)
     on(joint.passes.input, handlers.joint_pass, [joint.sent, joint.passes, *entries], filled)

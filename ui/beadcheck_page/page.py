@@ -17,6 +17,7 @@ from beadcheck_page.controls import (
 from beadcheck_page.device_controls import device_parts
 from beadcheck_page.device_handlers import DeviceHandlers
 from beadcheck_page.events import on as _on
+from beadcheck_page.events import reads_log
 from beadcheck_page.folded_rooms import connect_rooms, folded_rooms
 from beadcheck_page.folds import asset, fold
 from beadcheck_page.handlers import Handlers
@@ -234,6 +235,8 @@ def _connect_remembering(handlers: DeviceHandlers) -> None:
 def _connect_steadiness(handlers: SteadyHandlers) -> None:
     steady, unit = handlers.steady, handlers.parts.fields.unit
     chosen = [steady.people, steady.value, unit]
+    for event in (steady.fold.click, steady.people.input, steady.value.input):
+        reads_log(event, steady.drawn)
     _on(steady.fold.click, handlers.opened, chosen, [steady.help, steady.people, steady.drawn])
     for field in (steady.people, steady.value, unit):
         _on(field.input, handlers.chosen, chosen, [steady.drawn])
@@ -264,6 +267,10 @@ def _form_events(fields: Fields) -> list[Callable[..., Dependency]]:
         fields.wall_thickness.blur,
         fields.bore.blur,
         fields.groove_width.blur,
+        fields.groove.input,
+        fields.groove_angle.blur,
+        fields.root_gap.blur,
+        fields.root_face.blur,
     ]
 
 

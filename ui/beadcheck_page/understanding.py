@@ -28,6 +28,7 @@ from beadcheck.limits import DecisionRule, Judging, LengthSystem
 from beadcheck.report.wording import LengthUnit
 from beadcheck_page.arc_entries import entered_arc, entered_range, entered_times
 from beadcheck_page.entries import Entries, choice, count, length_mm, text
+from beadcheck_page.groove_entries import entered_groove
 from beadcheck_page.refusals import MissingEntryError, UnusableEntryError
 from beadcheck_page.sizes import size_mm
 
@@ -135,6 +136,7 @@ def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
     bead = count(entries.bead, "The number of the bead", (1, MOST_LAYERS)) if layered else None
     beads = count(entries.beads, "The number of beads", (1, MOST_LAYERS)) if layered else None
     strip_side = choice(StripSide, entries.strip_side, "the strip's side") if on_pipe else None
+    root_gap_range_mm = _root_gap(entries, unit) if weld_pass is WeldPass.FIT_UP else None
     try:
         return Coupon(
             shape=shape,
@@ -154,7 +156,8 @@ def _coupon(entries: Entries, unit: LengthUnit) -> Coupon:
             else None,
             strip_side=strip_side,
             depth=_depth(entries, unit) if weld_pass in IN_THE_GROOVE else None,
-            root_gap_range_mm=_root_gap(entries, unit) if weld_pass is WeldPass.FIT_UP else None,
+            groove=entered_groove(entries, root_gap_range_mm),
+            root_gap_range_mm=root_gap_range_mm,
             pulse=times if isinstance(times, PulseTimes) else None,
             panel_times=times if isinstance(times, PanelTimes) else None,
         )

@@ -7,6 +7,7 @@ from beadcheck_page.show.markup import sentence, text
 
 if TYPE_CHECKING:
     from beadcheck_page.coupon_in import FilledIn
+    from beadcheck_page.coupon_out import SavedFile
 
 
 def filled_in(found: "FilledIn") -> str:
@@ -26,21 +27,38 @@ def not_filled_in(why: str) -> str:
     return f'<p class="bc-refusal" role="alert"><strong>Not filled in.</strong> {sentence(why)}</p>'
 
 
-def coupon_file(contents: str, name: str, *, photos: bool, by_hand: bool) -> str:
-    """Markup of a coupon file: where to put it, its words, and a link that saves it."""
-    coded = b64encode(contents.encode()).decode("ascii")
+def coupon_file(written: "SavedFile", toes: "SavedFile | None", *, photos: bool) -> str:
+    """Markup of a coupon file: where to put it, its words, and links that save it.
+
+    Parameters
+    ----------
+    toes
+        File of the toes that were placed by hand, which it names.
+    """
+    name = text(written.name)
     beside = (
         "Save it beside the photos that it names; files that were called otherwise when they were "
         "sent have to be renamed."
         if photos
         else "It names no photo yet: add them first, or write them in by hand."
     )
-    toes = " Toes that were placed by hand are not in it." if by_hand else ""
+    by_hand, links = "", _link(written, "application/toml")
+    if toes is not None:
+        by_hand = " The toes that were placed by hand are a second file, to be saved beside it."
+        links += _link(toes, "text/csv")
     return (
-        f'<p>{beside}{toes} Then: <code>beadcheck measure "{text(name)}"</code></p>'
-        f'<div class="bc-links"><a class="bc-button" download="{text(name)}" '
-        f'href="data:application/toml;base64,{coded}">Save {text(name)}</a></div>'
-        f'<pre class="bc-file-words" tabindex="0" aria-label="{text(name)}">{text(contents)}</pre>'
+        f'<p>{beside}{by_hand} Then: <code>beadcheck measure "{name}"</code></p>'
+        f'<div class="bc-links">{links}</div>'
+        f'<pre class="bc-file-words" tabindex="0" aria-label="{name}">'
+        f"{text(written.contents)}</pre>"
+    )
+
+
+def _link(file: "SavedFile", kind: str) -> str:
+    coded = b64encode(file.contents.encode()).decode("ascii")
+    name = text(file.name)
+    return (
+        f'<a class="bc-button" download="{name}" href="data:{kind};base64,{coded}">Save {name}</a>'
     )
 
 
