@@ -79,7 +79,7 @@ def explain(limit_set: LimitSet, joint: Joint | None, *, own: bool) -> None:
     if joint is not None:
         told = {each: told[each] for each in told if each is (joint.coupon.weld_pass or each)}
     for weld_pass, words in told.items():
-        put(f"Look at {PASS_WORDS[weld_pass]}, for: {words}")
+        put(f"Look at the {PASS_WORDS[weld_pass]}, for: {words}")
     put(f"{NOT_JUDGED if joint is None else not_judged(joint.coupon.weld_pass)}\n{CAUTION}")
 
 

@@ -1,7 +1,7 @@
 """Quantities against a limit set."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from beadcheck.coupon import Coupon, WeldPass
@@ -9,9 +9,9 @@ from beadcheck.limits.asked import asked_limits
 from beadcheck.limits.compared import Reading, mean_width, readings_of
 from beadcheck.limits.decision import DecisionRule, Finding
 from beadcheck.limits.judge import Joint, judged
-from beadcheck.limits.limit import Limit, LimitSet
-from beadcheck.limits.printed import LengthSystem
-from beadcheck.quantity import NotMeasured, Quantity, QuantityName, Side
+from beadcheck.limits.limit import SIGNED, Limit, LimitSet
+from beadcheck.limits.printed import LengthSystem, length_words
+from beadcheck.quantity import NotMeasured, Quantity, QuantityName, Side, Statistic
 from beadcheck.units import Unit
 
 THICKNESS_MISSING: Final = (
@@ -25,6 +25,10 @@ SHAPE_UNITS: Final = (Unit.MM, Unit.MM2, Unit.DEG)
 ONE_PLACE: Final = "Read at one place along the weld only."
 PRINTED: Final = "The source prints {printed}."
 TAKEN_AS_CAP: Final = "The pass was not given and is taken as the cap."
+STEPPED: Final = (
+    "The parts stand {} out of line: above the higher one the weld may stand {} less, above the "
+    "lower one as much more, and codes differ in which counts."
+)
 NEAR_NEXT_ROW: Final = (
     "The weld width lies so near the next row of the table that either may hold, and they differ."
 )
@@ -156,6 +160,12 @@ def _decided(limit: Limit, holding: Sequence[Limit], reading: Reading, joint: Jo
     near = [each for each in holding if _may_hold_instead(each, limit, joint)]
     if any(judged(each, reading, joint).finding is not finding for each in near):
         finding, why = Finding.UNDECIDED, NEAR_NEXT_ROW
+    if half_mm := _half_step_mm(limit, joint):
+        ends = (replace(reading, value=reading.value + end) for end in (-half_mm, half_mm))
+        if any(judged(limit, end, joint).finding is not finding for end in ends):
+            finding = Finding.UNDECIDED
+        words = (length_words(each, joint.system) for each in (2.0 * half_mm, half_mm))
+        why = " ".join(each for each in (why, STEPPED.format(*words)) if each)
     return Check(
         limit=limit,
         finding=finding,
@@ -167,6 +177,25 @@ def _decided(limit: Limit, holding: Sequence[Limit], reading: Reading, joint: Jo
         side=reading.side,
         note=_note(limit, joint, why or _at_one_place(limit, reading)),
     )
+
+
+def _half_step_mm(limit: Limit, joint: Joint) -> float:
+    """By how much a height above either part differs from the one that was measured, in mm.
+
+    It is measured above the line that joins the toes. Codes count it above the one or the other of
+    two parts that stand out of line: the lesser height in ASME B31.3, and in ISO 5817 and AWS D1.1
+    that above the part beside it. 0 where the parts do not surely stand out of line.
+    """
+    if limit.quantity not in SIGNED or limit.relative_to is not None:
+        return 0.0
+    steps = [
+        each.value
+        for each in joint.measured
+        if each.name is QuantityName.LINEAR_MISALIGNMENT
+        and each.statistic in {Statistic.MEAN, Statistic.MAX}
+        and each.value - each.expanded_uncertainty > 0.0
+    ]
+    return 0.5 * max(steps, default=0.0)
 
 
 def _at_one_place(limit: Limit, reading: Reading) -> str:

@@ -10,7 +10,15 @@ import pytest
 from numpy.testing import assert_allclose
 
 from beadcheck.coupon import Coupon, Process, Shape, WeldPass
-from beadcheck.limits import Limit, Obligation, Sense, Verified, limits_for, load_limit_set
+from beadcheck.limits import (
+    LengthSystem,
+    Limit,
+    Obligation,
+    Sense,
+    Verified,
+    limits_for,
+    load_limit_set,
+)
 from beadcheck.quantity import QuantityName as Name
 
 PULSED_PIPE = {"shape": Shape.PIPE, "outside_diameter_mm": 219.1, "wall_thickness_mm": 10.31}
@@ -111,3 +119,25 @@ def test_inspection_training_lets_a_little_pass(wall_mm: float, underfill_mm: fl
     assert_allclose(found[Name.FACE_REINFORCEMENT], 3.0)
     assert_allclose(found[Name.UNDERFILL], underfill_mm)
     assert_allclose(found[Name.UNDERCUT_DEPTH], 0.8)
+    assert {li.quantity: li.verified for li in limits} == {
+        Name.FACE_REINFORCEMENT: Verified.PUBLIC_TEXT,
+        Name.UNDERFILL: Verified.SECONDARY,
+        Name.UNDERCUT_DEPTH: Verified.PRACTICE,
+    }
+
+
+def test_inspection_training_asks_for_a_low_root_on_pipe_alone() -> None:
+    """1/16 in (1.6 mm): common practice, no published source."""
+    limit_set = load_limit_set("coupon-inspection-training")
+    on_pipe, on_plate = (
+        {li.quantity: li for li in limits_for(limit_set, coupon)}
+        for coupon in (
+            Coupon(**PULSED_PIPE, weld_pass=WeldPass.ROOT_SIDE),
+            Coupon(wall_thickness_mm=10.0, weld_pass=WeldPass.ROOT_SIDE),
+        )
+    )
+    root = on_pipe[Name.ROOT_REINFORCEMENT]
+    assert (root.constant, root.verified) == (1.6, Verified.PRACTICE)
+    assert_allclose(root.in_system(LengthSystem.INCH).constant, 25.4 / 16)
+    assert Name.ROOT_REINFORCEMENT not in on_plate
+    assert {li.obligation for li in limit_set.limits} == {Obligation.SHOULD}

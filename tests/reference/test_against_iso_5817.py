@@ -148,6 +148,31 @@ def test_rows_begin_and_end_where_the_table_says(
         assert_allclose(limit.at(width_mm=0.0, thickness_mm=thickness_mm), expected, atol=1e-9)
 
 
+@pytest.mark.parametrize("thickness_mm", [0.5, 3.0, 3.05, 60.0])
+@pytest.mark.parametrize(
+    ("name", "weld_pass"),
+    [
+        (Name.FACE_REINFORCEMENT, WeldPass.CAP),
+        (Name.UNDERCUT_DEPTH, WeldPass.CAP),
+        (Name.UNDERFILL, WeldPass.CAP),
+        (Name.TOE_ANGLE, WeldPass.CAP),
+        (Name.LINEAR_MISALIGNMENT, WeldPass.CAP),
+        (Name.ROOT_REINFORCEMENT, WeldPass.ROOT_SIDE),
+        (Name.UNDERCUT_DEPTH, WeldPass.ROOT_SIDE),
+        (Name.CONCAVITY, WeldPass.ROOT_SIDE),
+    ],
+)
+def test_one_row_holds_at_every_thickness_from_half_a_millimetre(
+    thickness_mm: float, name: Name, weld_pass: WeldPass
+) -> None:
+    for coupon in (
+        Coupon(wall_thickness_mm=thickness_mm, weld_pass=weld_pass),
+        replace(pipe(weld_pass), wall_thickness_mm=thickness_mm),
+    ):
+        for level in "bcd":
+            limit_for(level, name, coupon)  # asserts that exactly one holds
+
+
 @pytest.mark.parametrize(("thickness_mm", "d", "c", "b"), [(12.0, 3.0, 1.8, 1.2), (40.0, 5, 4, 3)])
 def test_thick_plate_takes_the_plate_row_of_misalignment(
     thickness_mm: float, d: float, c: float, b: float

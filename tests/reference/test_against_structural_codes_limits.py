@@ -88,8 +88,12 @@ def test_reinforcement_of_d1_1_by_thickness(wall_mm: float, inches: float) -> No
             limit = row(name, Name.FACE_REINFORCEMENT, plate(wall_mm), system=system)
             assert_allclose(limit.constant, 25.4 * inches)
             assert limit.verified is Verified.MEMORY
-    older = row("aws-d1-1-static-older", Name.FACE_REINFORCEMENT, plate(wall_mm))
-    assert older.constant == 3.0
+    older = [
+        row("aws-d1-1-static-older", Name.FACE_REINFORCEMENT, plate(wall_mm), system=system)
+        for system in LengthSystem
+    ]
+    assert_allclose([each.constant for each in older], [3.0, 25.4 / 8])
+    assert {each.verified for each in older} == {Verified.MEMORY}
 
 
 @pytest.mark.parametrize(
@@ -188,3 +192,20 @@ def test_a_combined_set_is_no_surer_than_the_statement_that_combines() -> None:
         assert limit.verified is (Verified.PUBLIC_TEXT if level_c else Verified.MEMORY)
     for name in ("iso-9606-1", "en-1090-2-exc2"):
         assert {each.verified for each in load_limit_set(name).limits} == {Verified.MEMORY}
+
+
+@pytest.mark.parametrize(
+    ("name", "quantity", "verified"),
+    [
+        ("aws-d1-1-static", Name.UNDERCUT_DEPTH, Verified.PUBLIC_TEXT),
+        ("aws-d1-1-static-older", Name.UNDERCUT_DEPTH, Verified.PUBLIC_TEXT),
+        ("aws-d1-1-flush", Name.FACE_REINFORCEMENT, Verified.PUBLIC_TEXT),
+        ("aws-d1-1-flush", Name.UNDERFILL, Verified.PUBLIC_TEXT),
+        ("aws-d1-6-static", Name.UNDERCUT_DEPTH, Verified.PUBLIC_TEXT),
+    ],
+)
+def test_each_number_says_whether_it_was_read_or_remembered(
+    name: str, quantity: Name, verified: Verified
+) -> None:
+    limits = [each for each in load_limit_set(name).limits if each.quantity is quantity]
+    assert {each.verified for each in limits} == {verified}

@@ -483,3 +483,34 @@ def test_a_procedures_current_is_judged_and_lies_at_no_place_of_the_weld() -> No
     )
     (told,) = check([stated], (), limit_set=only, coupon=CAP)
     assert (told.finding, told.note) == (Finding.OUTSIDE, "")
+
+
+@pytest.mark.parametrize(
+    ("height_mm", "step_mm", "finding", "words"),
+    [
+        # Against 3.0 mm (B31.3, wall over 6 to 13 mm), U 0.1 mm; a step of 1 mm leaves 0.5 mm open.
+        (2.0, 1.0, Finding.WITHIN, "1 mm out of line"),
+        (2.7, 1.0, Finding.UNDECIDED, "codes differ in which counts"),
+        (3.3, 1.0, Finding.UNDECIDED, "0.5 mm less"),
+        (3.9, 1.0, Finding.OUTSIDE, "1 mm out of line"),
+        (2.7, 0.2, Finding.WITHIN, ""),  # less than its own U: the parts may be in line
+    ],
+)
+def test_on_parts_that_stand_out_of_line_a_height_is_judged_above_either(
+    height_mm: float, step_mm: float, finding: Finding, words: str
+) -> None:
+    own = ("heights", 0.05, Scope.STATION)
+    measured = [
+        quantity(QuantityName.FACE_REINFORCEMENT, Statistic.MAX, height_mm, own),
+        quantity(
+            QuantityName.LINEAR_MISALIGNMENT,
+            Statistic.MEAN,
+            step_mm,
+            ("lines", 0.15, Scope.STATION),
+        ),
+    ]
+    checks = check(measured, (), limit_set=load_limit_set("asme-b31-3-normal"), coupon=CAP)
+    told = found(checks, QuantityName.FACE_REINFORCEMENT, "max")
+    assert told.finding is finding
+    assert words in told.note
+    assert ("out of line" in told.note) == bool(words)
