@@ -4,7 +4,9 @@ A dome is light on the side that faces the lamp; a dish is light on the other. R
 rings, and do not change sides.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import product
 from typing import Final
 
 import cv2
@@ -101,39 +103,41 @@ def _patch(
 
 def _ring(patch: NDArray[np.float32]) -> tuple[float, float, float, float]:
     """How much more of a ring the end has than the weld's body; its centre and radius (widths)."""
-    found = [
-        (*_roundness(patch, along, off), along, off)
-        for along in CENTRES_WIDTHS
-        for off in OFF_WIDTHS
-    ]
-    usual = max(_roundness(patch, along, off)[0] for along in BODY_WIDTHS for off in OFF_WIDTHS)
-    best, radius, along, off = max(found)
-    return best - usual, along, off, radius
+    at_end = list(product(CENTRES_WIDTHS, OFF_WIDTHS))
+    roundness, radii = _roundness(patch, at_end)
+    usual = _roundness(patch, list(product(BODY_WIDTHS, OFF_WIDTHS)))[0].max()
+    best = int(np.argmax(roundness))
+    return float(roundness[best] - usual), *at_end[best], float(radii[best])
 
 
-def _roundness(patch: NDArray[np.float32], along: float, off: float) -> tuple[float, float]:
+def _roundness(
+    patch: NDArray[np.float32], centres: Sequence[tuple[float, float]]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Change of lightness along the radius over that along the circle, and the radius of most.
 
-    The weaker sectors count, so that an edge on one side is no ring.
+    Both are (N,), for N centres along and across. The weaker sectors count, so that an edge on one
+    side is no ring.
     """
+    along, off = np.array(centres).T[:, :, None, None]
     x = (along + RADII_WIDTHS[:, None] * np.cos(ANGLES) - ALONG_WIDTHS[0]) / STEP_WIDTHS
     y = (off + RADII_WIDTHS[:, None] * np.sin(ANGLES) - ACROSS_WIDTHS[0]) / STEP_WIDTHS
     polar = cv2.remap(
         patch,
-        x.astype(np.float32),
-        y.astype(np.float32),
+        x.reshape(-1, ANGLES.size).astype(np.float32),
+        y.reshape(-1, ANGLES.size).astype(np.float32),
         cv2.INTER_LINEAR,
         borderMode=cv2.BORDER_REPLICATE,
-    )
-    outwards = np.abs(polar[2:] - polar[:-2])
-    round_about = np.abs(np.roll(polar, -2, axis=1) - np.roll(polar, 2, axis=1))[1:-1]
+    ).reshape(x.shape)
     radii = RADII_WIDTHS[1:-1]
     used = (radii > RING_WIDTHS[0]) & (radii < RING_WIDTHS[1])
-    sectors = outwards[used].reshape(int(used.sum()), SECTORS, -1).mean(axis=2)
-    weak = np.sort(sectors, axis=1)[:, 1 : SECTORS // 2].mean(axis=1)
-    ratio = weak / (round_about[used].mean(axis=1) + TEXTURE)
-    best = int(np.argmax(ratio))
-    return float(ratio[best]), float(radii[used][best])
+    outwards = np.abs(polar[:, 2:] - polar[:, :-2])[:, used]
+    circles = polar[:, 1:-1][:, used]
+    round_about = np.abs(np.roll(circles, -2, axis=2) - np.roll(circles, 2, axis=2)).mean(axis=2)
+    sectors = outwards.reshape(*outwards.shape[:2], SECTORS, -1).mean(axis=3)
+    weak = np.sort(sectors, axis=2)[..., 1 : SECTORS // 2].mean(axis=2)
+    ratio = weak / (round_about + TEXTURE)
+    best = ratio.argmax(axis=1)
+    return ratio[np.arange(best.size), best], radii[used][best]
 
 
 def _turned(patch: NDArray[np.float32]) -> float:
@@ -144,5 +148,5 @@ def _turned(patch: NDArray[np.float32]) -> float:
     away = np.hypot(ALONG_WIDTHS - DISC_CENTRE_WIDTHS, ACROSS_WIDTHS[:, None])
     disc = away < DISC_WIDTHS
     usual = np.abs(slope[np.abs(ACROSS_WIDTHS) < DISC_WIDTHS]).mean()
-    product = (across * slope[:, None])[disc].mean()
-    return float(-product / (np.abs(across[disc]).mean() * usual + 1e-6))
+    against = (across * slope[:, None])[disc].mean()
+    return float(-against / (np.abs(across[disc]).mean() * usual + 1e-6))

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Final
 
 import numpy as np
@@ -21,7 +20,7 @@ from beadcheck.measurements.ripple_spacing import ripple_quantities
 from beadcheck.measurements.ripples import Ripples, find_ripples
 from beadcheck.measurements.width import width_quantities
 from beadcheck.photo import Photo
-from beadcheck.photo_advice import WeldFace
+from beadcheck.photo_advice import PhotoAdvice, WeldFace, judged_photo
 from beadcheck.pipeline.in_groove import FoundWeld, found_weld
 from beadcheck.pipeline.layers import layer_records
 from beadcheck.pipeline.look_here import indication_records
@@ -75,9 +74,11 @@ class FaceMeasurement:
     """What one face photo gave before it was refused, or all of it.
 
     A later field is None where an earlier step was refused; `on_target` without a target too.
+    `advice` is on what made the photo worse to measure from.
     """
 
     refusal: BeadcheckError | None = None
+    advice: tuple[PhotoAdvice, ...] = ()
     found: FoundTarget | None = None
     surface: Surface | None = None
     weld: WeldFace | None = None
@@ -124,6 +125,7 @@ def measure_face(
     except BeadcheckError as refusal:
         return FaceMeasurement(
             refusal=refusal,
+            advice=judged_photo(photo, found=found, surface=surface, weld=weld),
             found=found,
             surface=surface,
             weld=weld,
@@ -132,12 +134,15 @@ def measure_face(
             on_target=on_target,
             not_measured=all_refused(refusal, request),
         )
-    (ripples, candidates), layer = both(
+    (ripples, advice), (candidates, layer) = both(
         lambda: (
             _ripples(followed.bead, surface, toes),
-            find_candidates(followed, toes, surface),
+            judged_photo(photo, found=found, surface=surface, weld=weld),
         ),
-        partial(_layer, followed.bead, surface, toes, request),
+        lambda: (
+            find_candidates(followed, toes, surface),
+            _layer(followed.bead, surface, toes, request),
+        ),
     )
     measured = [
         scale.applied_to(q) if isinstance(q, Quantity) else q
@@ -146,6 +151,7 @@ def measure_face(
     if isinstance(surface, UnscaledSurface):
         measured = without_scale(measured, toes, ripples, surface)
     return FaceMeasurement(
+        advice=advice,
         found=found,
         surface=surface,
         weld=weld,

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from beadcheck.errors import PhotoError
 from beadcheck.photo import Photo, read_photo
-from beadcheck.photo_advice import judged_photo, most_harmful_first, refusal_as_advice
+from beadcheck.photo_advice import most_harmful_first, refusal_as_advice
 from beadcheck.pipeline.face import FaceMeasurement, all_refused, measure_face
 from beadcheck.pipeline.hand_notices import hand_notices
 from beadcheck.pipeline.in_groove import depth_record, groove_notices
@@ -30,7 +30,7 @@ def face_take(take: Take, request: Request, designs: Sequence[TargetDesign]) -> 
         face = FaceMeasurement(refusal=refusal, not_measured=all_refused(refusal, request))
     else:
         face = measure_face(photo, request, designs, hand=request.hand.get(path))
-        warnings = face_warnings(photo, path, face, request)
+        warnings = face_warnings(path, face, request)
     outcome = Outcome(
         photos=(face_record(path.name, take, request, face, warnings),),
         readings=(
@@ -44,16 +44,13 @@ def face_take(take: Take, request: Request, designs: Sequence[TargetDesign]) -> 
     return Measured(photos=(MeasuredPhoto(path=path, photo=photo),), outcome=outcome)
 
 
-def face_warnings(
-    photo: Photo, path: Path, face: FaceMeasurement, request: Request
-) -> tuple[ProblemRecord, ...]:
+def face_warnings(path: Path, face: FaceMeasurement, request: Request) -> tuple[ProblemRecord, ...]:
     """What made the photo worse to measure from, what a person placed, and an odd travel speed."""
     hand = request.hand.get(path)
     refused = () if face.refusal is None else (refusal_as_advice(face.refusal),)
-    advice = judged_photo(photo, found=face.found, surface=face.surface, weld=face.weld)
     told = [
         ProblemRecord(code=each.code, message=each.message)
-        for each in most_harmful_first([*advice, *refused])
+        for each in most_harmful_first([*face.advice, *refused])
         if each not in refused
     ]
     if hand is not None and face.toes is not None and face.surface is not None:

@@ -233,7 +233,7 @@ def _warnings(
     if photo.photo is None:
         return ()
     if face is not None:
-        return face_warnings(photo.photo, photo.path, face, request)
+        return face_warnings(photo.path, face, request)
     advice = judged_photo(photo.photo, found=photo.found, surface=photo.surface)
     return tuple(
         ProblemRecord(code=each.code, message=each.message) for each in most_harmful_first(advice)

@@ -1,6 +1,7 @@
 """Patches of likely weld: long, slender, and clear of what lies beside them."""
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 import cv2
@@ -8,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.beadmap import BeadMap
+from beadcheck.side_by_side import side_by_side
 from beadcheck.surface import Points
 
 LEVELS: Final = (0.4, 0.55, 0.7, 0.85)
@@ -66,8 +68,7 @@ def best_patch(
         Where the photographer aimed: a weld there counts more than one near the photo's edge.
     """
     best: tuple[float, list[_Patch], _Patch] | None = None
-    for level in LEVELS:
-        patches = _patches(likelihood, zone, overview, level)
+    for patches in side_by_side(partial(_patches, likelihood, zone, overview), LEVELS):
         for patch in patches:
             worth = patch.length_mm * patch.contrast**2
             if aimed_at is not None:

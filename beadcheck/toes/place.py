@@ -1,7 +1,9 @@
 """Both toes to sub-pixel: the toe placer looks along each traced toe."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
+from functools import partial
+from typing import Final, TypeVar
 
 import cv2
 import numpy as np
@@ -10,7 +12,8 @@ from scipy.ndimage import gaussian_filter1d
 
 from beadcheck.beadmap import BeadMap
 from beadcheck.finder import HALF_ROWS, toe_offsets
-from beadcheck.toes.trace import TracedWeld
+from beadcheck.side_by_side import both
+from beadcheck.toes.trace import TracedToe, TracedWeld
 
 SEARCH_WIDTH_PX: Final = 80.0
 FINAL_WIDTH_PX: Final = 150.0
@@ -26,6 +29,9 @@ less than the placer sees at once, so its own answer is not smoothed."""
 SMOOTHING_MM: Final = 0.35
 """Averaging of the answer along the weld, standard deviation: about 1 mm of weld to a station."""
 
+
+Given = TypeVar("Given")
+Done = TypeVar("Done")
 
 SIGNS: Final = (-1, 1)
 """Outwards across the weld: the left toe's way, and the right one's."""
@@ -65,11 +71,11 @@ class PlacedToe:
 def first_looks(rough: BeadMap, traced: TracedWeld, width_mm: float) -> tuple[Look, Look]:
     """Look along both traced lines in a rough map: enough to correct axis and width."""
     columns = _columns(rough, SEARCH_WIDTH_PX / width_mm)
-    left, right = (
-        _look(columns, np.interp(columns.s_mm, traced.s_mm, toe.across_mm), sign)
-        for toe, sign in zip((traced.left, traced.right), SIGNS, strict=True)
-    )
-    return left, right
+
+    def looked(toe: TracedToe, sign: int) -> Look:
+        return _look(columns, np.interp(columns.s_mm, traced.s_mm, toe.across_mm), sign)
+
+    return _for_each_toe(looked, (traced.left, traced.right))
 
 
 def place_toes(
@@ -88,8 +94,8 @@ def place_toes(
     """
     coarse = _columns(rough, SEARCH_WIDTH_PX / width_mm)
     fine = _columns(bead, FINAL_WIDTH_PX / width_mm)
-    toes = []
-    for bridge, sign in zip(_bridged(looks, coarse, width_mm), SIGNS, strict=True):
+
+    def placed(bridge: NDArray[np.float64], sign: int) -> PlacedToe:
         second = _look(coarse, bridge, sign)
         guide = np.interp(fine.s_mm, coarse.s_mm, _smoothed(second.across_mm, GUIDE_MM, coarse))
         last = _look(fine, guide, sign)
@@ -97,13 +103,22 @@ def place_toes(
             np.interp(traced.s_mm, fine.s_mm, _smoothed(values, SMOOTHING_MM, fine))
             for values in (last.across_mm, last.doubt_mm)
         )
-        moved = across - np.interp(traced.s_mm, coarse.s_mm, bridge)
-        toes.append(
-            PlacedToe(
-                across_mm=across, doubt_mm=doubt, moved_mm=moved, hand_u_mm=np.zeros_like(across)
-            )
+        return PlacedToe(
+            across_mm=across,
+            doubt_mm=doubt,
+            moved_mm=across - np.interp(traced.s_mm, coarse.s_mm, bridge),
+            hand_u_mm=np.zeros_like(across),
         )
-    return toes[0], toes[1]
+
+    return _for_each_toe(placed, _bridged(looks, coarse, width_mm))
+
+
+def _for_each_toe(
+    work: Callable[[Given, int], Done], given: tuple[Given, Given]
+) -> tuple[Done, Done]:
+    """Do the same for the left and the right toe, each with its sign, at once where possible."""
+    left, right = (partial(work, *each) for each in zip(given, SIGNS, strict=True))
+    return both(left, right)
 
 
 def look_along(

@@ -78,7 +78,7 @@ def test_the_depth_stands_in_budget_and_record(face, request_):
     record = face_record("a.jpg", request_.takes[0], request_, face, ())
     depth = record.pass_depth
     assert (depth.depth_mm, depth.U_mm, depth.by) == (DEPTH_MM, 0.5, "entered")
-    told = face_warnings(read_photo(STRINGER), STRINGER, face, request_)
+    told = face_warnings(STRINGER, face, request_)
     assert not [each for each in told if each.code in {"pass_depth_taken", "toe_hidden"}]
 
 
