@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 from typing import BinaryIO, Final
 
+from filelock import FileLock, Timeout
 from pydantic import TypeAdapter, ValidationError
 
 from beadcheck.errors.output import (
@@ -21,7 +22,6 @@ from beadcheck.errors.output import (
     ForeignFileError,
     NotAFolderError,
 )
-from beadcheck.many_photos.lock import locked
 from beadcheck.many_photos.record import Record
 from beadcheck.many_photos.summary import HEADER_START, header, row
 from beadcheck.report.folder import RESULT_FILE, said_plainly
@@ -29,6 +29,8 @@ from beadcheck.whole_file import write_whole
 
 JOURNAL_FILE: Final = "journal.jsonl"
 SUMMARY_FILE: Final = "summary.csv"
+LOCK_FILE: Final = "journal.lock"
+"""Stays there, empty: the system lets go of the lock itself when a process ends, however."""
 STAGED: Final = ".beadcheck-"
 BYTE_ORDER_MARK: Final = "\N{ZERO WIDTH NO-BREAK SPACE}"
 """By which spreadsheets tell UTF-8."""
@@ -121,12 +123,7 @@ def journal_in(folder: Path, fingerprint: str) -> Iterator[Journal]:
     """
     if folder.exists() and not folder.is_dir():
         raise NotAFolderError(str(folder))
-    with said_plainly(folder):
-        folder.mkdir(parents=True, exist_ok=True)
-        lines = (folder / JOURNAL_FILE).open("a+b", buffering=0)
-    with lines:
-        if not locked(lines):
-            raise FolderInUseError(str(folder))
+    with _alone_in(folder), _opened(folder) as lines:
         journal = Journal(folder, lines, fingerprint)
         with said_plainly(folder):
             _read(journal, lines)
@@ -137,6 +134,27 @@ def journal_in(folder: Path, fingerprint: str) -> Iterator[Journal]:
             yield journal
         finally:
             journal.write_summary()
+
+
+@contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """Keep others out of an output folder, which is made where it is not there."""
+    lock = FileLock(folder / LOCK_FILE, blocking=False)
+    with said_plainly(folder):
+        folder.mkdir(parents=True, exist_ok=True)
+        try:
+            lock.acquire()
+        except Timeout:
+            raise FolderInUseError(str(folder)) from None
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _opened(folder: Path) -> BinaryIO:
+    with said_plainly(folder):
+        return (folder / JOURNAL_FILE).open("a+b", buffering=0)
 
 
 def _read(journal: Journal, lines: BinaryIO) -> None:

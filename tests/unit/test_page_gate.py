@@ -53,7 +53,7 @@ class Shop:
             of_one=Patience(OF_ONE, clock=self.clock),
             of_all=Patience(OF_ALL, clock=self.clock),
         )
-        self.guard = Guard(Page(), gate=gate, known=self._knows, begin=self._begin)
+        self.guard = Guard(Page(), gate=gate, handlers={}, known=self._knows, begin=self._begin)
 
     def _knows(self, visit: str | None) -> bool:
         return visit == "v1"
@@ -252,7 +252,7 @@ def test_a_foreign_name_for_this_computer_is_refused_before_any_code(shop: Shop)
 
 
 def test_without_a_network_nobody_is_asked() -> None:
-    guard = Guard(Page(), gate=None, known=lambda _: False, begin=lambda: "v")
+    guard = Guard(Page(), gate=None, handlers={}, known=lambda _: False, begin=lambda: "v")
     here = TestClient(guard, base_url="http://127.0.0.1:7860", client=("127.0.0.1", 5))
     assert here.get("/").text == f"{WORDS} to here"
     assert here.get("/enter").status_code == 404

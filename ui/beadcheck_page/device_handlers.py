@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import gradio as gr
 
-from beadcheck.report.wording import LengthUnit
 from beadcheck_page.device_controls import DeviceParts, shown_device, stored_device
-from beadcheck_page.entries import choice
+from beadcheck_page.entries import Entries
+from beadcheck_page.form_so_far import entered_unit
 from beadcheck_page.guard import visit_token
 from beadcheck_page.handlers import Handlers
 from beadcheck_page.keep_handlers import nobody_named
@@ -43,7 +43,7 @@ class DeviceHandlers:
     @plainly
     def unit_chosen(self, sent: object, unit: object) -> Updates:
         """Remember the unit."""
-        chosen = choice(LengthUnit, unit, "the unit")
+        chosen = entered_unit(Entries(unit=unit))
         return self._keep(replace(remembered(sent, self.limits), unit=chosen))
 
     @plainly

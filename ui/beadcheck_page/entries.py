@@ -1,6 +1,5 @@
 """What a browser sent of the form: raw values, and how each kind of them is read."""
 
-import math
 from dataclasses import dataclass, fields
 from enum import StrEnum
 from typing import Final, TypeGuard, TypeVar
@@ -14,6 +13,8 @@ from beadcheck_page.refusals import UnusableEntryError
 
 Choice = TypeVar("Choice", bound=StrEnum)
 
+LARGEST: Final = 2.0**53
+"""Beyond it a browser loses the last digit of a whole number, and Gradio sends none."""
 LONGEST_TEXT: Final = 80
 """Characters; no choice of the form is longer."""
 
@@ -197,7 +198,7 @@ def finite(entered: object) -> float | None:
     except OverflowError:
         # JSON knows whole numbers of any length.
         return None
-    return found if math.isfinite(found) else None
+    return found if abs(found) <= LARGEST else None
 
 
 def is_number(entered: object) -> TypeGuard[int | float]:

@@ -18,8 +18,18 @@ def on(
     inputs: Sequence[Block],
     outputs: Sequence[Block],
 ) -> None:
-    """Call a handler on an event. "private" only hides it: each handler looks at the visit."""
-    event(handler, inputs, outputs, api_visibility="private", show_progress="hidden")
+    """Call a handler on an event. "private" only hides it: each handler looks at the visit.
+
+    Values come as they were sent: what a field never holds is refused in our own words.
+    """
+    event(
+        handler,
+        inputs,
+        outputs,
+        api_visibility="private",
+        show_progress="hidden",
+        preprocess=False,
+    )
 
 
 def reads_log(event: Callable[..., Dependency], told: Block) -> None:

@@ -1,8 +1,9 @@
 """The outermost layer: which addresses exist, for which hosts, with which headers."""
 
 import ipaddress
+import logging
 import socket
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Final
 
 from starlette.datastructures import MutableHeaders
@@ -11,8 +12,12 @@ from starlette.responses import PlainTextResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from beadcheck_page.cookies import cookie_set, cookie_value
+from beadcheck_page.faults import fault_sentence
 from beadcheck_page.gate import HANDED_ON, Gate
+from beadcheck_page.presses import PRESSES, body_of, fits, received_again
 from beadcheck_page.roles import ROLE_HEADER, Role
+
+_LOG: Final = logging.getLogger(__name__)
 
 COOKIE: Final = "beadcheck_visit"
 COOKIE_AGE_S: Final = 12 * 3600
@@ -21,6 +26,8 @@ OWN_HEADER: Final = "x-beadcheck"
 
 LONGEST_BODY: Final = 8_000_000
 """Bytes; a coupon file of 1 MB in which every letter is written as JSON may write it is shorter."""
+NO_QUESTION: Final = frozenset({"/", "/config"})
+"""Gradio would read a stored form under a name that stands behind the question mark."""
 PHOTOS: Final = "/photos"
 """Counts what comes in as it comes."""
 
@@ -106,6 +113,8 @@ class Guard:
     ----------
     gate
         Asks other devices for a code; None where only this computer is listened to.
+    handlers
+        How many values each of the page's handlers takes, by its number.
     known, begin
         Whether a token opens a visit; open a visit, and return its token.
     """
@@ -115,10 +124,12 @@ class Guard:
         app: ASGIApp,
         *,
         gate: Gate | None,
+        handlers: Mapping[int, int],
         known: Callable[[str | None], bool],
         begin: Callable[[], str],
     ) -> None:
-        self._app, self._gate, self._known, self._begin = app, gate, known, begin
+        self._app, self._gate, self._handlers = app, gate, handlers
+        self._known, self._begin = known, begin
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one request."""
@@ -127,25 +138,41 @@ class Guard:
                 await self._app(scope, receive, send)
             return
         request, path = Request(scope, receive), scope["path"]
-        found: Role | Response = Role.HERE
-        if not host_allowed(request.headers.get("host", ""), lan=self._gate is not None):
-            found = PlainTextResponse("This name does not belong to the page.", status_code=400)
-        elif path != PHOTOS and _is_too_long(request):
-            found = PlainTextResponse("That is too much at once.", status_code=413)
-        elif self._gate is not None:
-            found = await self._gate.admit(request)
-        if isinstance(found, Role) and not _is_open(path):
-            found = PlainTextResponse("Not here.", status_code=404)
-        if isinstance(found, Response):
-            for name, value in {"cache-control": "no-store", **HEADERS}.items():
-                found.headers.setdefault(name, value)
-            await found(scope, receive, send)
+        role = await self._admitted(request)
+        if isinstance(role, Response):
+            await _guarded(role)(scope, receive, send)
             return
-        token = visit_token(request.headers.get("cookie"))
+        if path == PRESSES:
+            body = await body_of(request)
+            if body is None or not fits(body, self._handlers):
+                refusal = PlainTextResponse("The page never sends that.", status_code=400)
+                await _guarded(refusal)(scope, receive, send)
+                return
+            receive = received_again(body, receive)
+        await self._served(_told_of(scope, role), receive, send)
+
+    async def _admitted(self, request: Request) -> Role | Response:
+        """Role of whoever may ask for this; else the answer."""
+        path = request.scope["path"]
+        if not host_allowed(request.headers.get("host", ""), lan=self._gate is not None):
+            return PlainTextResponse("This name does not belong to the page.", status_code=400)
+        if path != PHOTOS and _is_too_long(request):
+            return PlainTextResponse("That is too much at once.", status_code=413)
+        found = Role.HERE if self._gate is None else await self._gate.admit(request)
+        if isinstance(found, Role) and not _is_open(path):
+            return PlainTextResponse("Not here.", status_code=404)
+        return found
+
+    async def _served(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Have the page answer; what goes wrong in it becomes one sentence, and one line here."""
+        path, begun = scope["path"], False
+        token = visit_token(Request(scope).headers.get("cookie"))
         fresh = path == "/" and scope["method"] == "GET" and not self._known(token)
 
         async def send_guarded(message: Message) -> None:
+            nonlocal begun
             if message["type"] == "http.response.start":
+                begun = True
                 out = MutableHeaders(scope=message)
                 for name, value in HEADERS.items():
                     out[name] = value
@@ -156,7 +183,21 @@ class Guard:
                     out.append("set-cookie", cookie)
             await send(message)
 
-        await self._app(_told_of(scope, found), receive, send_guarded)
+        try:
+            await self._app(scope, receive, send_guarded)
+        except Exception as error:  # the last face before a browser
+            if begun:
+                # Nothing can be said any more; most often whoever asked, or the session, is gone.
+                _LOG.warning("an answer to %s broke off (%s)", path, type(error).__name__)
+                return
+            failure = PlainTextResponse(fault_sentence(_LOG, error), status_code=500)
+            await _guarded(failure)(scope, receive, send)
+
+
+def _guarded(answer: Response) -> Response:
+    for name, value in {"cache-control": "no-store", **HEADERS}.items():
+        answer.headers.setdefault(name, value)
+    return answer
 
 
 def _is_open(path: str) -> bool:
@@ -176,4 +217,6 @@ def _told_of(scope: Scope, role: Role) -> Scope:
     """Same request with the role that the guard found, and without what a browser says of it."""
     dropped = {ROLE_HEADER.encode(), *(name.encode() for name in HANDED_ON)}
     kept = [(name, value) for name, value in scope["headers"] if name.lower() not in dropped]
-    return {**scope, "headers": [*kept, (ROLE_HEADER.encode(), role.value.encode())]}
+    asked = b"" if scope["path"] in NO_QUESTION else scope["query_string"]
+    told = (ROLE_HEADER.encode(), role.value.encode())
+    return {**scope, "headers": [*kept, told], "query_string": asked}

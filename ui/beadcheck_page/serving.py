@@ -143,7 +143,8 @@ def _launched(
     visits = Visits(folder, bench)
     page = build_page(visits, lookout, limits=limits, phone_hint=_phone_hint(urls, codes))
     gate = None if codes is None else Gate(codes)
-    guard = Middleware(Guard, gate=gate, known=visits.known, begin=visits.begin)
+    handlers = {number: len(handler.inputs) for number, handler in page.fns.items()}
+    guard = Middleware(Guard, gate=gate, handlers=handlers, known=visits.known, begin=visits.begin)
     routes = [*doors(visits, apart.looked), *log_doors(visits), _icon(asset("icon.svg"))]
     try:
         _, address, _ = page.launch(

@@ -11,7 +11,7 @@ from beadcheck.report.in_inches import in_unit
 from beadcheck.result import coupon_record, settings_record
 from beadcheck_page import show
 from beadcheck_page.arc_entries import asked_of_times
-from beadcheck_page.entries import Entries
+from beadcheck_page.entries import Entries, is_short_text
 from beadcheck_page.form_so_far import entered_unit, shown
 from beadcheck_page.parts import Parts, Updates
 from beadcheck_page.understanding import understood
@@ -28,7 +28,7 @@ def settings_updates(parts: Parts, visit: Visit, limit_names: Sequence[str]) -> 
     return {
         **question_update(parts, visit),
         parts.fields.used.times_are: gr.Radio(
-            value=answer if isinstance(answer, str) else None,
+            value=answer if is_short_text(answer) else None,
             visible=shown(asked_of_times(visit.entries, None)),
         ),
         parts.used: show.plain(label),

@@ -28,7 +28,8 @@ def people_list(
 ) -> gr.Dropdown:
     """List of who is in the log, below everybody where the class is seen."""
     first = everybody if role_of(request.headers).sees_class else CHOOSE
-    return gr.Dropdown(choices=[first, *((name, name) for name in names)], value=whose)
+    chosen = whose if whose in names else first[1]
+    return gr.Dropdown(choices=[first, *((name, name) for name in names)], value=chosen)
 
 
 def one_person_asked(person: object) -> str | None:
