@@ -7,6 +7,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
+from beadcheck.measurements.over_stations import over_stations
 from beadcheck.measurements.width import (
     deflated_spread,
     extreme_effects,
@@ -15,9 +16,8 @@ from beadcheck.measurements.width import (
     hand_width_u_mm,
     independent_count,
 )
-from beadcheck.quantity import Component, NotMeasured, Quantity, QuantityName, Side, Statistic
+from beadcheck.quantity import NotMeasured, Quantity, QuantityName, Side, Statistic
 from beadcheck.toes import Toes
-from beadcheck.units import Unit
 
 WINDOW_MM: Final = 25.0
 """Length over which a toe is compared with its own best line."""
@@ -45,11 +45,11 @@ def centreline_deviation(toes: Toes) -> Quantity:
     own_u = 0.5 * np.hypot(toes.u_left_mm, toes.u_right_mm)[used]
     noise = float(np.sqrt(np.mean(own_u**2)))
     at = int(np.abs(residual).argmax())
-    return _quantity(
-        toes,
-        name=QuantityName.CENTRELINE_DEVIATION,
-        statistic=Statistic.MAX,
-        value=float(abs(residual[at])),
+    return over_stations(
+        QuantityName.CENTRELINE_DEVIATION,
+        Statistic.MAX,
+        s_mm=toes.s_mm[toes.used],
+        value_mm=float(abs(residual[at])),
         budget=(
             *extreme_effects(float(own_u[at]), noise, float(residual.std())),
             *hand_effects(0.5 * float(hand_width_u_mm(toes)[used][at])),
@@ -81,11 +81,11 @@ def toe_waviness(toes: Toes, side: Side) -> Quantity | NotMeasured:
     value, budget = deflated_spread(
         math.sqrt(float(np.mean(variances))), noise, independent_count(toes)
     )
-    return _quantity(
-        toes,
-        name=QuantityName.TOE_WAVINESS,
-        statistic=Statistic.SD,
-        value=value,
+    return over_stations(
+        QuantityName.TOE_WAVINESS,
+        Statistic.SD,
+        s_mm=toes.s_mm[toes.used],
+        value_mm=value,
         budget=(*budget, *hand_effects(hand_spread_u_mm(hand_u[toes.used]))),
         side=side,
     )
@@ -117,25 +117,3 @@ def _variances(toes: Toes, across: NDArray[np.float64], span: int) -> NDArray[np
 
 def _about_line(s_mm: NDArray[np.float64], across: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(across - np.polyval(np.polyfit(s_mm, across, 1), s_mm))
-
-
-def _quantity(
-    toes: Toes,
-    *,
-    name: QuantityName,
-    statistic: Statistic,
-    value: float,
-    budget: tuple[Component, ...],
-    side: Side | None = None,
-) -> Quantity:
-    used_s = toes.s_mm[toes.used]
-    return Quantity(
-        name=name,
-        statistic=statistic,
-        value=value,
-        unit=Unit.MM,
-        count=int(used_s.size),
-        budget=budget,
-        s_range_mm=(float(used_s[0]), float(used_s[-1])),
-        side=side,
-    )

@@ -6,9 +6,9 @@ from typing import Final
 import numpy as np
 
 from beadcheck.fit_up import Opening
+from beadcheck.measurements.over_stations import over_stations
 from beadcheck.measurements.width import extreme_effects
 from beadcheck.quantity import Component, NotMeasured, Quantity, QuantityName, Scope, Statistic
-from beadcheck.units import Unit
 
 CORRELATION_MM: Final = 3.0
 """Length of a filed or ground edge over which burrs stay alike (an estimate)."""
@@ -83,13 +83,10 @@ def _own(source: str, u_mm: float) -> Component:
 def _quantity(
     opening: Opening, statistic: Statistic, value: float, budget: tuple[Component, ...]
 ) -> Quantity:
-    used_s = opening.s_mm[opening.sure]
-    return Quantity(
-        name=QuantityName.ROOT_OPENING,
-        statistic=statistic,
-        value=value,
-        unit=Unit.MM,
-        count=int(used_s.size),
+    return over_stations(
+        QuantityName.ROOT_OPENING,
+        statistic,
+        value_mm=value,
+        s_mm=opening.s_mm[opening.sure],
         budget=budget,
-        s_range_mm=(float(used_s[0]), float(used_s[-1])),
     )

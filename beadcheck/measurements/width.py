@@ -6,9 +6,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from beadcheck.measurements.over_stations import over_stations
 from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Statistic
 from beadcheck.toes import Toes
-from beadcheck.units import Unit
 
 NOISE_TAKEN_OUT: Final = 0.5
 NOISE_SHARE_U: Final = 0.45
@@ -167,13 +167,6 @@ def _component(source: str, standard_uncertainty: float, scope: Scope) -> Compon
 def _width(
     statistic: Statistic, value: float, toes: Toes, budget: tuple[Component, ...]
 ) -> Quantity:
-    used_s = toes.s_mm[toes.used]
-    return Quantity(
-        name=QuantityName.WELD_WIDTH,
-        statistic=statistic,
-        value=value,
-        unit=Unit.MM,
-        count=int(used_s.size),
-        budget=budget,
-        s_range_mm=(float(used_s[0]), float(used_s[-1])),
+    return over_stations(
+        QuantityName.WELD_WIDTH, statistic, value_mm=value, s_mm=toes.s_mm[toes.used], budget=budget
     )

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from beadcheck.measurements.over_stations import over_stations
 from beadcheck.measurements.ripple_spacing import MIDWAY, SMOOTHED
 from beadcheck.measurements.width import deflated_spread, extreme_effects
 from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Side, Statistic
@@ -92,15 +93,12 @@ def width_quantities(shown: Shown, where: Mask) -> tuple[Quantity, ...]:
 def _width(
     shown: Shown, used: Mask, statistic: Statistic, value: float, budget: Sequence[Component]
 ) -> Quantity:
-    at_mm = shown.line.arc_mm[used]
-    return Quantity(
-        name=QuantityName.WELD_WIDTH,
-        statistic=statistic,
-        value=value,
-        unit=Unit.MM,
-        count=int(at_mm.size),
+    return over_stations(
+        QuantityName.WELD_WIDTH,
+        statistic,
+        value_mm=value,
+        s_mm=shown.line.arc_mm[used],
         budget=tuple(budget),
-        s_range_mm=(float(at_mm[0]), float(at_mm[-1])),
     )
 
 
@@ -186,16 +184,13 @@ def waviness_quantities(shown: Shown, waves: Waves, where: Mask) -> tuple[Quanti
         noise = float(np.sqrt(np.mean(line.own_u_mm[used] ** 2) / 2.0))
         independent = max(1.0, np.count_nonzero(used) * line.step_mm / CORRELATION_MM)
         value, budget = deflated_spread(float(np.sqrt(variances[known].mean())), noise, independent)
-        at_mm = line.arc_mm[used]
         found.append(
-            Quantity(
-                name=QuantityName.TOE_WAVINESS,
-                statistic=Statistic.SD,
-                value=value,
-                unit=Unit.MM,
-                count=int(at_mm.size),
+            over_stations(
+                QuantityName.TOE_WAVINESS,
+                Statistic.SD,
+                value_mm=value,
+                s_mm=line.arc_mm[used],
                 budget=budget,
-                s_range_mm=(float(at_mm[0]), float(at_mm[-1])),
                 side=side,
             )
         )

@@ -6,15 +6,15 @@ import shutil
 import tempfile
 import zipfile
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from typing import Final
 
 import cv2
+from calibrated_phone import PHONE
 from fuzz_pictures import plain_jpeg, sample_pixels
 
-from beadcheck.camera import CalibratedCamera, Camera
 from beadcheck.camera.store import keep_camera
 from beadcheck.log import (
     Entry,
@@ -32,27 +32,6 @@ from beadcheck.pipeline import Request, Take, measure
 from beadcheck.result import result_from_json, result_to_json
 from beadcheck.toes.hand_csv import read_hand_toes
 
-CALIBRATED: Final = CalibratedCamera(
-    name="bench",
-    make="Quay",
-    model="Nine",
-    focal_35mm_mm=26.0,
-    width_px=4032,
-    height_px=3024,
-    calibrated_on=date(2026, 5, 17),
-    photo_count=8,
-    residual_px=0.0712,
-    camera=Camera(
-        focal_px=3100.123,
-        centre_px=(2040.5, 1500.25),
-        k1=0.031234,
-        k2=-0.041,
-        u_focal_px=9.1,
-        u_centre_px=3.2,
-        u_k1=0.004,
-        u_k2=0.012,
-    ),
-)
 ROOT: Final = Path(__file__).parents[2]
 BETWEEN_FILES: Final = b"\x1f"
 """Parts the texts of a back-up, which are packed only after they were fuzzed."""
@@ -89,7 +68,7 @@ def files(*patterns: str) -> Callable[[], tuple[bytes, ...]]:
 def camera_seeds() -> tuple[bytes, ...]:
     """Return the file of a calibrated camera."""
     with tempfile.TemporaryDirectory() as name:
-        return (keep_camera(CALIBRATED, Path(name)).read_bytes(),)
+        return (keep_camera(PHONE, Path(name)).read_bytes(),)
 
 
 def toes_seeds() -> tuple[bytes, ...]:

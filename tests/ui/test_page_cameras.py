@@ -6,17 +6,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from calibrated_phone import PHONE
 from PIL import ExifTags, Image
 from playwright.sync_api import expect
 
 from beadcheck.camera import Camera
-from beadcheck.camera.book import CalibratedCamera
 from beadcheck.camera.store import keep_camera
 
 from .conftest import Visit, choose
 from .scene import FOCAL_35MM_MM, PHOTO_PX, bare_pixels
 
-CALIBRATED = CalibratedCamera(
+CALIBRATED = replace(
+    PHONE,
     name="bench phone",
     make="Harrow Quay",
     model="HQ 3",
@@ -24,8 +25,6 @@ CALIBRATED = CalibratedCamera(
     width_px=PHOTO_PX[0],
     height_px=PHOTO_PX[1],
     calibrated_on=date(2026, 5, 3),
-    photo_count=7,
-    residual_px=0.1,
     camera=Camera(
         focal_px=1803.0,
         centre_px=(1199.5, 899.5),

@@ -1,38 +1,26 @@
 """A photo keeps its sensor's frame in the page's hands, so that a stored calibration fits it."""
 
-from datetime import date
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from calibrated_phone import PHONE
 from PIL import ExifTags, Image
 
-from beadcheck.camera import Camera
-from beadcheck.camera.book import CalibratedCamera, CameraBook
+from beadcheck.camera.book import CameraBook
 from beadcheck.photo import read_photo
 from beadcheck_page.intake import photo_key, store_photo
 
 SIZE_PX = (640, 420)
-CALIBRATED = CalibratedCamera(
+CALIBRATED = replace(
+    PHONE,
     name="bench phone",
     make="Harrow Quay",
     model="HQ 3",
-    focal_35mm_mm=26.0,
     width_px=2 * SIZE_PX[0],
     height_px=2 * SIZE_PX[1],
-    calibrated_on=date(2026, 5, 3),
-    photo_count=7,
-    residual_px=0.1,
-    camera=Camera(
-        focal_px=980.0,
-        centre_px=(643.0, 417.0),
-        k1=0.02,
-        k2=-0.01,
-        u_focal_px=3.0,
-        u_centre_px=2.0,
-        u_k1=0.002,
-        u_k2=0.004,
-    ),
+    camera=replace(PHONE.camera, focal_px=980.0, centre_px=(643.0, 417.0)),
 )
 BOOK = CameraBook(cameras=(CALIBRATED,))
 

@@ -1,37 +1,18 @@
 """A stored calibration is used for its own camera only, at any size and any way up."""
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
 import pytest
+from calibrated_phone import PHONE
 from numpy.testing import assert_allclose
 
-from beadcheck.camera import CalibratedCamera, Camera, CameraBook, camera_of
+from beadcheck.camera import CameraBook, camera_of
 from beadcheck.camera.prior import U_RECENTRED_OF_DIAGONAL, U_REFOCUSED
 from beadcheck.photo import Lens, Photo
 
-STORED = CalibratedCamera(
-    name="bench",
-    make="Quay",
-    model="Nine",
-    focal_35mm_mm=26.0,
-    width_px=4032,
-    height_px=3024,
-    calibrated_on=date(2026, 5, 17),
-    photo_count=8,
-    residual_px=0.07,
-    camera=Camera(
-        focal_px=3100.0,
-        centre_px=(2040.0, 1500.0),
-        k1=0.03,
-        k2=-0.04,
-        u_focal_px=9.0,
-        u_centre_px=3.0,
-        u_k1=0.004,
-        u_k2=0.012,
-    ),
-)
-BOOK = CameraBook(cameras=(STORED,))
+BOOK = CameraBook(cameras=(PHONE,))
 
 
 def photo_of(width, height, **lens):
@@ -109,19 +90,13 @@ def test_another_camera_lens_zoom_or_crop_does_not_match(size, lens):
 
 
 def test_of_two_calibrations_of_one_camera_the_later_counts():
-    later = CalibratedCamera(
-        **{name: getattr(STORED, name) for name in CalibratedCamera.__dataclass_fields__}
-        | {"name": "again", "calibrated_on": date(2026, 8, 1)}
-    )
+    later = replace(PHONE, name="again", calibrated_on=date(2026, 8, 1))
     photo = photo_of(4032, 3024)
-    for cameras in ((STORED, later), (later, STORED)):
+    for cameras in ((PHONE, later), (later, PHONE)):
         assert CameraBook(cameras=cameras).matching(photo) is later
 
 
 def test_a_camera_that_its_photos_do_not_name_matches_nothing():
-    nameless = CalibratedCamera(
-        **{name: getattr(STORED, name) for name in CalibratedCamera.__dataclass_fields__}
-        | {"make": None, "model": None}
-    )
+    nameless = replace(PHONE, make=None, model=None)
     photo = photo_of(4032, 3024, make=None, model=None)
     assert CameraBook(cameras=(nameless,)).matching(photo) is None

@@ -5,11 +5,11 @@ import os
 import subprocess
 import sys
 from dataclasses import replace
-from datetime import date
 
 import pytest
+from calibrated_phone import PHONE
 
-from beadcheck.camera import CalibratedCamera, Camera, CameraBook
+from beadcheck.camera import CameraBook
 from beadcheck.coupon import Coupon, Process
 from beadcheck.errors import InputFileError
 from beadcheck.errors.output import (
@@ -124,27 +124,6 @@ def asked(*, pictures=False, unit=LengthUnit.MM, **changes):
 
 def test_another_question_has_another_fingerprint_and_the_same_the_same(tmp_path):
     shop = tmp_path / "shop.toml"
-    camera = CalibratedCamera(
-        name="phone",
-        make="Ren",
-        model="Der",
-        focal_35mm_mm=26.0,
-        width_px=4000,
-        height_px=3000,
-        calibrated_on=date(2026, 5, 4),
-        photo_count=6,
-        residual_px=0.2,
-        camera=Camera(
-            focal_px=3000.0,
-            centre_px=(2000.0, 1500.0),
-            k1=0.05,
-            k2=0.0,
-            u_focal_px=9.0,
-            u_centre_px=4.0,
-            u_k1=0.002,
-            u_k2=0.01,
-        ),
-    )
     prints = [asked().fingerprint]
     prints.append(asked(coupon=Coupon(process=Process.SMAW)).fingerprint)
     prints.append(asked(limits="iso-5817-c").fingerprint)
@@ -154,8 +133,8 @@ def test_another_question_has_another_fingerprint_and_the_same_the_same(tmp_path
     prints.append(asked(measured_bar_mm=99.8).fingerprint)
     prints.append(asked(pictures=True).fingerprint)
     prints.append(asked(unit=LengthUnit.INCH).fingerprint)
-    prints.append(asked(cameras=CameraBook(cameras=(camera,))).fingerprint)
-    refocused = replace(camera, camera=replace(camera.camera, focal_px=3001.0))
+    prints.append(asked(cameras=CameraBook(cameras=(PHONE,))).fingerprint)
+    refocused = replace(PHONE, camera=replace(PHONE.camera, focal_px=3001.0))
     prints.append(asked(cameras=CameraBook(cameras=(refocused,))).fingerprint)
     assert len(set(prints)) == len(prints)
     assert prints[0] == asked().fingerprint

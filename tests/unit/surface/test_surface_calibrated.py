@@ -1,12 +1,12 @@
 """A stored calibration narrows what a surface is known to, unless the photo contradicts it."""
 
 from dataclasses import replace
-from datetime import date
 
 import numpy as np
 import pytest
+from calibrated_phone import PHONE
 
-from beadcheck.camera import CalibratedCamera, Camera, CameraBook
+from beadcheck.camera import Camera, CameraBook
 from beadcheck.surface import PrintScale, solve_surface
 
 TRUE_PRINT = PrintScale(ratio=1.0, u_ratio=0.0)
@@ -26,16 +26,11 @@ def book_for(scene, *, focal_error=0.0, k1_error=0.0) -> CameraBook:
         u_k1=0.003,
         u_k2=0.01,
     )
-    stored = CalibratedCamera(
-        name="bench",
-        make="Quay",
-        model="Nine",
+    stored = replace(
+        PHONE,
         focal_35mm_mm=scene.lens.focal_35mm_mm,
         width_px=width_px,
         height_px=height_px,
-        calibrated_on=date(2026, 5, 17),
-        photo_count=8,
-        residual_px=0.05,
         camera=camera,
     )
     return CameraBook(cameras=(stored,))
