@@ -181,7 +181,7 @@ class TrueLines:
             if windows:
                 variances = [w @ w / (len(w) - 2) for w in windows]
                 truths["toe_waviness", "sd", side] = float(np.sqrt(np.mean(variances)))
-        truths |= self._ripple_truths(result)
+        truths |= self._ripple_truths(result, float((hi - lo).mean()))
         return [
             Compared(
                 name=" ".join(filter(None, (q.name, q.statistic, q.side))),
@@ -193,7 +193,7 @@ class TrueLines:
             if (q.name, q.statistic, q.side) in truths
         ]
 
-    def _ripple_truths(self, result: Result) -> dict:
+    def _ripple_truths(self, result: Result, width_mm: float) -> dict:
         if len(result.ripples) < 2 or not self.crests:
             return {}
         ends = sorted(self.s_at(r.px) for r in (result.ripples[0], result.ripples[-1]))
@@ -215,6 +215,9 @@ class TrueLines:
             ("ripple_spacing", "sd", None): spacing.std(ddof=1),
             ("ripple_spacing", "min", None): spacing.min(),
             ("ripple_spacing", "max", None): spacing.max(),
+            # Of a torch that stands on the peak; a spot is as long as the weld is wide.
+            ("pulse_overlap", "mean", None): 1.0 - spacing.mean() / width_mm,
+            ("pulse_overlap", "min", None): 1.0 - spacing.max() / width_mm,
         }
 
 

@@ -22,6 +22,7 @@ TIMES = PulseTimes(peak_s=0.40, background_s=0.85, times_are=TimesAre.SECONDS)
 STICK_CAP = Coupon(process=Process.SMAW, weld_pass=WeldPass.CAP)
 ROOT_SIDE = Coupon(process=Process.GTAW_PULSED, weld_pass=WeldPass.ROOT_SIDE)
 TIMED_ROOT_SIDE = Coupon(process=Process.GTAW_PULSED, weld_pass=WeldPass.ROOT_SIDE, pulse=TIMES)
+AIMED = ArcSettings(wanted_overlap_ratio=0.75)
 PULSED_CAP = Coupon(process=Process.GTAW_PULSED, weld_pass=WeldPass.CAP)
 TIMED_CAP = Coupon(process=Process.GTAW_PULSED, weld_pass=WeldPass.CAP, pulse=TIMES)
 
@@ -83,6 +84,14 @@ def test_a_wanted_overlap_is_reached_by_a_step_in_mm() -> None:
     )
     assert told.change == "Move about 1.6 mm instead of 3.1 mm per pulse, for 60 % overlap."
     assert "seconds" in told.needs
+
+
+@pytest.mark.parametrize(("ratio", "times"), [(-0.15, "4.6"), (0.40, "2.4"), (0.55, "")])
+def test_a_step_that_shrinks_by_more_than_half_is_warned_of_as_heat(ratio, times) -> None:
+    # For 75 % a quarter of the spot is stepped on: of 1.15 spots that is 1 / 4.6, of 0.6 1 / 2.4.
+    told = first_advice(overlap(ratio), spacing(3.0), coupon=PULSED_CAP, settings=AIMED)
+    assert (f"{times} times the heat" in told.look_first) == bool(times)
+    assert ("sink through" in told.look_first) == bool(times)
 
 
 def test_a_torch_that_never_stands_takes_the_stretched_spot_into_account() -> None:

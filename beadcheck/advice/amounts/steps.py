@@ -13,6 +13,10 @@ from beadcheck.units import Unit
 
 LARGEST_TIMES: Final = 2.0
 """No step is made more than twice as long at once (our choice)."""
+MUCH_HOTTER: Final = (
+    "At the same settings this puts {:.1f} times the heat on each millimetre: go there in two "
+    "runs, and see that the pool does not sink through."
+)
 S_PER_MIN: Final = 60.0
 DOUBT_TIMES: Final = "Time ten pulses with a watch before you trust the pulse times."
 HARD_TO_HOLD: Final = "If you cannot hold it, ask for another overlap."
@@ -22,7 +26,13 @@ ASK: Final = "Give the pulse times in seconds, and this says the travel speed to
 def step_less(situation: Situation) -> Worded | None:
     """Move less from pulse to pulse; None where the overlap is not below what is aimed at."""
     factor = _factor(situation)
-    return None if factor is None or factor >= 1.0 else _step(situation, factor)
+    if factor is None or factor >= 1.0:
+        return None
+    worded = _step(situation, factor)
+    if factor >= 1.0 / LARGEST_TIMES:
+        return worded
+    hotter = MUCH_HOTTER.format(1.0 / factor)
+    return replace(worded, look_first=" ".join(filter(None, (hotter, worded.look_first))))
 
 
 def step_more(situation: Situation) -> Worded | None:
