@@ -153,7 +153,9 @@ def _beside(check: CheckRecord, authorities: Sequence[str], *, several: bool) ->
 
 def _authority(check: CheckRecord) -> str:
     rule = f"guard band {check.rule}" if check.rule else ""
-    return "; ".join(dict.fromkeys(each for each in (check.source, check.verified, rule) if each))
+    # A source that nobody published names itself so.
+    verified = "" if "no published source" in check.source else check.verified
+    return "; ".join(dict.fromkeys(each for each in (check.source, verified, rule) if each))
 
 
 def photos_words(record: OfPhotos) -> str:

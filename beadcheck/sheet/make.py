@@ -177,10 +177,13 @@ def _story(
     inner_mm: float,
 ) -> list[Flowable]:
     story: list[Flowable] = []
+    missing = [Spacer(0, 1.5 * mm), *missing_lines(result)] if room.with_missing else []
     if len(photos) == 1:
         picture = fitted(photos[0].overview_jpeg, BESIDE_FACTS * inner_mm, room.picture_mm)
         beside_mm = inner_mm - picture.drawWidth / mm - 4.0
-        lines = fact_lines(result, facts, unit, columns=1)
+        # The room beside the picture is free, and so most sheets are one page.
+        lines = [*fact_lines(result, facts, unit, columns=1), *missing]
+        missing = []
         widths = [picture.drawWidth + 4.0 * mm, beside_mm * mm]
         story.append(Table([[picture, lines]], colWidths=widths, style=BARE))
     else:
@@ -196,9 +199,7 @@ def _story(
     story += _plotted(plots, room=room, inner_mm=inner_mm)
     story += advice_lines(result, room.advice, unit)
     story += since_lines(facts)
-    if room.with_missing:
-        story += [Spacer(0, 1.5 * mm), *missing_lines(result)]
-    return story + inspector_lines(result, _gauge_lines(result))
+    return [*story, *missing, *inspector_lines(result, _gauge_lines(result))]
 
 
 def _pictures(photos: Sequence[SheetPhoto], *, room: _Room, inner_mm: float) -> list[Flowable]:
