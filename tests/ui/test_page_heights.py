@@ -54,10 +54,10 @@ def test_the_ways_fit_the_coupon_and_each_says_how_with_a_drawing(measured_weld:
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
-def test_a_second_view_of_the_same_viewpoint_is_joined_and_refused_in_a_sentence(
+def test_further_photos_are_joined_to_the_first_and_a_line_of_light_asks_for_step_or_angle(
     visit: Visit, weld: Path
 ) -> None:
-    page = visit()
+    page = visit("phone", bypass_csp=True, faults=True)  # a reload cuts off what Gradio listens to
     asked(page, weld)
     add(page, "pair", weld)
     row = page.locator("#further .bc-photos > li")
@@ -70,14 +70,16 @@ def test_a_second_view_of_the_same_viewpoint_is_joined_and_refused_in_a_sentence
     # The way is still open: the photo can be taken once more.
     expect(page.locator(".bc-ways")).to_be_visible()
 
-
-def test_a_line_of_light_asks_for_its_step_or_its_angle(visit: Visit, weld: Path) -> None:
-    page = visit(faults=True)  # a reload cuts off what Gradio is listening to
-    asked(page, weld)
+    page.locator("#further details summary").click()
     add(page, "light-line", weld)
-    row = page.locator("#further .bc-photos > li")
+    page.locator("#further [data-step-board]").last.click()
+    page.locator("#further [data-step-middle]").last.click()
+    assert violations_by_day_and_night(page) == {}
+    assert too_small(page) == []
+
+    row = page.locator("#further .bc-photos > li").last
     page.locator("#further-measure").click()
-    expect(page.locator(".bc-refusal")).to_contain_text("thickness of the step in cap 7-2.jpg")
+    expect(page.locator(".bc-refusal")).to_contain_text("thickness of the step in cap 7-3.jpg")
     thickness = row.get_by_label("Thickness of the step (mm)")
     thickness.fill("0.3")
     thickness.blur()
@@ -96,10 +98,27 @@ def test_a_line_of_light_asks_for_its_step_or_its_angle(visit: Visit, weld: Path
     expect(page.locator("#further").get_by_label("How sure is the angle?")).to_have_value("5")
 
 
-def test_the_step_is_shown_by_a_tap_and_moved_by_keys(visit: Visit, weld: Path) -> None:
+def test_the_kind_is_chosen_by_key_and_the_step_shown_by_a_tap_and_entered_in_inches(
+    visit: Visit, weld: Path, address: str
+) -> None:
     page = visit(faults=True)  # a reload cuts off what Gradio is listening to
     choose(page, weld)
-    page.get_by_label("How was it taken?").select_option("light-line")
+    kind = page.get_by_label("How was it taken?")
+    expect(kind.get_by_role("option", name="Along the outline of the pipe")).to_have_count(0)
+    kind.select_option("pair")
+    expect(page.locator("#tray")).to_contain_text("a second view belongs to a first")
+    page.locator("#measure").click()
+    expect(page.locator(".bc-refusal")).to_contain_text("cap 7.jpg is a second view")
+    kind.focus()
+    page.keyboard.press("ArrowUp")
+    expect(page.get_by_text("What tells the height?")).to_be_visible()
+    expect(kind).to_be_focused()
+    expect(kind).to_have_value("light-line")
+    page.get_by_role("button", name="5 mm").click()
+    page.locator("#unit").get_by_text("inch", exact=True).click()
+    expect(page.get_by_label("Thickness of the step (inch)")).to_have_value("0.1969")
+    page.get_by_role("button", name="3/16 inch").click()
+    expect(page.get_by_label("Thickness of the step (inch)")).to_have_value("0.1875")
     opens = page.get_by_role("button", name="Show the step in the photo")
     opens.click()
     expect(opens).to_have_attribute("aria-expanded", "true")
@@ -116,57 +135,10 @@ def test_the_step_is_shown_by_a_tap_and_moved_by_keys(visit: Visit, weld: Path) 
     assert moved > x
     reload(page)
     expect(page.get_by_role("button", name="Move the mark on the step")).to_be_visible()
+    _what_is_said_of_it_is_taken_from_its_own_visitor_alone(page, address)
 
 
-def test_inches_are_asked_for_in_inches(visit: Visit, weld: Path) -> None:
-    page = visit()
-    choose(page, weld)
-    page.get_by_label("How was it taken?").select_option("light-line")
-    page.get_by_role("button", name="5 mm").click()
-    page.locator("#unit").get_by_text("inch", exact=True).click()
-    expect(page.get_by_label("Thickness of the step (inch)")).to_have_value("0.1969")
-    page.get_by_role("button", name="3/16 inch").click()
-    expect(page.get_by_label("Thickness of the step (inch)")).to_have_value("0.1875")
-
-
-def test_a_second_view_alone_is_refused_in_one_sentence(visit: Visit, weld: Path) -> None:
-    page = visit()
-    choose(page, weld)
-    page.get_by_label("How was it taken?").select_option("pair")
-    expect(page.locator("#tray")).to_contain_text("a second view belongs to a first")
-    page.locator("#measure").click()
-    expect(page.locator(".bc-refusal")).to_contain_text("cap 7.jpg is a second view")
-
-
-def test_the_kind_is_chosen_by_key_and_keeps_the_focus(visit: Visit, weld: Path) -> None:
-    page = visit("desktop")
-    choose(page, weld)
-    kind = page.get_by_label("How was it taken?")
-    expect(kind.get_by_role("option", name="Along the outline of the pipe")).to_have_count(0)
-    kind.focus()
-    page.keyboard.press("ArrowDown")
-    expect(page.get_by_text("What tells the height?")).to_be_visible()
-    expect(page.get_by_label("How was it taken?")).to_be_focused()
-    assert page.evaluate("window.innerWidth") == 1280
-
-
-def test_axe_finds_nothing_where_the_further_photo_is_asked_for(visit: Visit, weld: Path) -> None:
-    page = visit("phone", bypass_csp=True)
-    asked(page, weld)
-    add(page, "pair", weld)
-    page.locator("#further details summary").click()
-    add(page, "light-line", weld)
-    page.locator("#further [data-step-board]").last.click()
-    page.locator("#further [data-step-middle]").last.click()
-    assert violations_by_day_and_night(page) == {}
-    assert too_small(page) == []
-
-
-def test_what_is_said_of_a_photo_is_taken_from_its_own_visitor_alone(
-    visit: Visit, weld: Path, address: str
-) -> None:
-    page = visit(faults=True)  # a reload cuts off what Gradio is listening to
-    choose(page, weld)
+def _what_is_said_of_it_is_taken_from_its_own_visitor_alone(page: Page, address: str) -> None:
     key = page.locator("#tray [data-remove]").get_attribute("data-remove")
     (cookie,) = page.context.cookies()
     own = {"cookie": f"{cookie['name']}={cookie['value']}"}
@@ -179,4 +151,4 @@ def test_what_is_said_of_a_photo_is_taken_from_its_own_visitor_alone(
         assert answer.status_code == 200
         assert answer.json()["sentence"].endswith(".")
     reload(page)
-    expect(page.get_by_label("How was it taken?")).to_have_value("face")
+    expect(page.get_by_label("How was it taken?")).to_have_value("light-line")

@@ -1,5 +1,7 @@
 """Settings used: asked for, asked about, remembered, and their advice shown."""
 
+import re
+
 from playwright.sync_api import Page, expect
 
 from .conftest import Visit, choose, measure, reload
@@ -7,6 +9,7 @@ from .scene import SAMPLES
 from .test_page_access import too_small, violations
 
 PULSED = SAMPLES / "plate-gtaw-pulsed.jpg"
+VERDICTS = re.compile(r"defect|reject|fail|accept|fault|repair", re.IGNORECASE)
 
 
 def say_pulsed(page: Page) -> None:
@@ -65,7 +68,9 @@ def test_pulse_times_are_asked_about_with_the_travel_that_follows_and_answered(
     expect(page.locator("#times_are input:checked")).to_have_count(0)
 
 
-def test_advice_tells_what_to_look_at_first_and_why_on_a_tap(visit: Visit) -> None:
+def test_advice_and_places_to_look_at_tell_what_comes_first_and_why_on_a_tap(
+    visit: Visit,
+) -> None:
     page = visit()
     choose(page, SAMPLES / "plate-smaw-undercut.jpg")
     expect(page.locator("#tray [data-look=looking]")).to_have_count(0, timeout=60_000)
@@ -75,4 +80,13 @@ def test_advice_tells_what_to_look_at_first_and_why_on_a_tap(visit: Visit) -> No
     expect(first.get_by_text("Source:")).to_be_hidden()
     first.locator("summary").click()
     expect(first.get_by_text("Source:")).to_be_visible()
+    listed = page.locator(".bc-look-here")
+    expect(listed).to_contain_text("Look here: dark line along the left toe")
+    expect(listed).to_contain_text("What it is, an inspector says.")
+    numbers = [int(each) for each in listed.locator(".bc-look-number").all_inner_texts()]
+    assert sorted(numbers) == list(range(1, len(numbers) + 1))
+    assert not VERDICTS.search(listed.inner_text())
+    expect(page.get_by_role("heading", name="Look here: candidates only")).to_be_visible()
+    page.get_by_text("One file alone").click()
+    expect(page.get_by_role("link", name="Save indications.csv")).to_be_visible()
     assert page.evaluate("document.documentElement.scrollWidth") <= 390

@@ -8,9 +8,9 @@ from playwright.sync_api import Page, Route, expect
 
 from beadcheck.quantity import Statistic
 
-from .conftest import SIZES, Visit, choose, measure
+from .conftest import SIZES, Visit
 from .kept import fill_log, width_result
-from .test_page_access import too_small, violations
+from .test_page_access import too_small, violations, violations_by_day_and_night
 from .test_page_guards import ask
 
 SLOW_MS = 90_000
@@ -41,12 +41,11 @@ def choose_in(page: Page, name: str, option: str) -> None:
     page.get_by_role("option", name=option, exact=True).click()
 
 
-@pytest.mark.parametrize(("size", "scheme"), [("phone", "light"), ("desktop", "dark")])
 def test_a_persons_welds_are_shown_once_chosen_and_everybody_before_that(
-    visit: Visit, filled_log: Path, size: str, scheme: str
+    visit: Visit, filled_log: Path
 ) -> None:
     assert filled_log.exists()
-    page = visit(size, bypass_csp=True, color_scheme=scheme)
+    page = visit("phone", bypass_csp=True)
     held: list[Route] = []
 
     def hold(route: Route) -> None:
@@ -75,38 +74,16 @@ def test_a_persons_welds_are_shown_once_chosen_and_everybody_before_that(
     expect(drawn).to_contain_text("10 welds, 2026-03-02 to 2026-03-11")
     drawn.locator("summary").click()
     expect(drawn.get_by_role("row")).to_have_count(11)
-    assert violations(page) == {}
+    assert violations_by_day_and_night(page) == {}
     assert too_small(page) == []
-    assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["viewport"]["width"]
+    for size in ("desktop", "phone"):
+        page.set_viewport_size(SIZES[size]["viewport"])
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= SIZES[size]["viewport"]["width"]
     page.locator("#unit").get_by_text("inch", exact=True).click()
     expect(drawn).to_contain_text(" in)", timeout=SLOW_MS)
     choose_in(page, "steady_value", "Ripple spacing")
     expect(drawn).to_contain_text("Nothing was logged that fits", timeout=SLOW_MS)
-
-
-def test_what_was_measured_and_kept_is_seen_in_the_trend(
-    visit: Visit, weld: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setenv("BEADCHECK_LOG", str(tmp_path / "log.sqlite3"))
-    page = visit()
-    open_steadiness(page)
-    drawn = page.locator("#steady-drawn")
-    expect(drawn).to_contain_text("Nothing was kept", timeout=SLOW_MS)
-    page.locator("#steady button").click()
-    choose(page, weld)
-    measure(page)
-    page.locator("#keep button").click()
-    page.locator("#newcomer :is(input, textarea)").fill("Tern")
-    page.locator("#keep-it").click()
-    expect(page.locator("#kept")).to_contain_text("Kept as number 1", timeout=SLOW_MS)
-    open_steadiness(page)
-    expect(drawn.get_by_role("rowheader")).to_have_text(["Tern"], timeout=SLOW_MS)
-    choose_in(page, "steady_person", "Tern")
-    expect(drawn).to_contain_text("too few to tell steady from unsteady", timeout=SLOW_MS)
-    other = visit()
-    open_steadiness(other)
-    expect(other.locator("#steady_person input")).to_have_value("Everybody, side by side")
-    expect(other.locator("#keeping")).to_be_hidden()
 
 
 def test_a_program_without_a_visit_reads_nothing_of_the_log_and_adds_nothing(

@@ -80,22 +80,30 @@ def mean_width(face: FaceMeasurement) -> Quantity:
 
 
 @cache
+def turned_face(name: str, angle_deg: float) -> FaceMeasurement:
+    pixels = pixels_of(name)
+    return measured(turned(pixels, angle_deg) if angle_deg else pixels)
+
+
 def level_width(name: str) -> Quantity:
-    return mean_width(measured(pixels_of(name)))
+    return mean_width(turned_face(name, 0.0))
 
 
-@pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("angle_deg", [37.0, 90.0, 180.0, -64.0])
+@pytest.mark.parametrize(
+    ("name", "angle_deg"),
+    [*((NAMES[0], angle_deg) for angle_deg in (37.0, 90.0, 180.0, -64.0)), (NAMES[1], 37.0)],
+)
 def test_turning_the_picture_changes_no_width(name: str, angle_deg: float) -> None:
-    level, now = level_width(name), mean_width(measured(turned(pixels_of(name), angle_deg)))
+    level, now = level_width(name), mean_width(turned_face(name, angle_deg))
     # The same weld in the same light: only its pixels lie anew, and its ends may be cut elsewhere.
     # U holds the toe's definition and the light too, which turning leaves alone.
     assert now.value == pytest.approx(level.value, abs=0.5 * level.expanded_uncertainty)
     assert now.count > 0.7 * level.count
 
 
-@pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("radius_px", [-2600.0, 1900.0])
+@pytest.mark.parametrize(
+    ("name", "radius_px"), [(NAMES[0], -2600.0), (NAMES[0], 1900.0), (NAMES[1], 1900.0)]
+)
 def test_a_weld_that_bends_is_as_wide_as_the_same_weld_straight(
     name: str, radius_px: float
 ) -> None:
@@ -105,7 +113,7 @@ def test_a_weld_that_bends_is_as_wide_as_the_same_weld_straight(
 
 def test_left_is_left_when_facing_along_the_weld() -> None:
     for angle_deg in (0.0, 90.0, 180.0):
-        toes = measured(turned(pixels_of(NAMES[0]), angle_deg)).toes
+        toes = turned_face(NAMES[0], angle_deg).toes
         assert toes is not None
         ahead = toes.middle_mm  # units along the picture's own line
         assert (np.diff(ahead[:, 0]) > 0.0).all()
@@ -118,7 +126,7 @@ def test_left_is_left_when_facing_along_the_weld() -> None:
 
 def test_pointing_at_the_ends_gives_the_same_weld() -> None:
     pixels = pixels_of(NAMES[0])
-    toes = measured(pixels).toes
+    toes = turned_face(NAMES[0], 0.0).toes
     assert toes is not None
     middle = 0.5 * (toes.left_px + toes.right_px)
     # A thumb is off by a tenth of the width.
