@@ -61,6 +61,7 @@ class Basis(StrEnum):
         "overlap formula of Process Fundamentals of Industrial Laser Welding and Cutting, p. 81 "
         "(public text)"
     )
+    HEAT_FORMULA = "heat input of EN 1011-1, Q = k U I / v (public text)"
     INSPECTION_GUIDE = "guide to welding and weld inspection, 2009, p. 103 (public text)"
     FIT_UP_TEXT = "text on pipe-to-pipe fit-up, fig. 14-4 (public text)"
     EXAM_ANSWERS = "trade examination answers (a weak page only)"

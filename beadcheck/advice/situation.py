@@ -236,6 +236,8 @@ def value_words(value: float, unit: Unit, decimals: int = 1) -> str:
             return f"{value:.0f}°"
         case Unit.PX:
             return f"{value:.0f} {unit}"
+        case Unit.KJ_PER_MM:
+            return f"{value:.2f} {unit}"
         case _:
             return f"{value:.{decimals}f} {unit}"
 

@@ -33,6 +33,8 @@ class Symptom(StrEnum):
     IRREGULAR_HIGH = "irregular and high"
     CAP_HIGH = "cap high"
     TOO_WIDE = "too wide"
+    HEAT_HIGH = "heat high"
+    HEAT_LOW = "heat low"
     FILL_DEEP = "fill deep"
     FILL_FULL = "fill full"
     SPOTS_MERGE = "spots merge"

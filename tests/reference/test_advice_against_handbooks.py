@@ -26,7 +26,7 @@ from beadcheck.quantity import Component, Quantity, Scope, Side, Statistic
 from beadcheck.quantity import QuantityName as Name
 
 WIDTHS = str(Path(__file__).with_name("bead_widths.toml"))
-"""Invented limits of a school: no shipped set limits a bead's width itself."""
+"""Invented limits of a school: no shipped set limits a bead's width itself, or its heat."""
 MEAN, SD, MIN, MAX = Statistic.MEAN, Statistic.SD, Statistic.MIN, Statistic.MAX
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 Seen = tuple[Name, Statistic, float] | tuple[Name, Statistic, float, Side]
@@ -433,6 +433,29 @@ CASES = [
         way=Push.SLOWER,
         source=Basis.WIRE_ARTICLE,
         note="verified in public text: travel too fast: a narrow bead.",
+    ),
+    Case(
+        symptom="more heat than the procedure allows",
+        coupon=STICK,
+        limits=WIDTHS,
+        seen=((Name.HEAT_INPUT, MEAN, 1.72),),
+        change="Travel a little faster",
+        way=Push.FASTER,
+        source=Basis.HEAT_FORMULA,
+        note=(
+            "verified in public text: Q = k U I / v falls as travel rises. That travel comes "
+            "before the current, which the electrode asks for, is our choice."
+        ),
+    ),
+    Case(
+        symptom="less heat than the procedure asks for",
+        coupon=STICK,
+        limits=WIDTHS,
+        seen=((Name.HEAT_INPUT, MEAN, 0.41),),
+        change="Travel a little slower",
+        way=Push.SLOWER,
+        source=Basis.HEAT_FORMULA,
+        note="verified in public text: Q = k U I / v rises as travel falls.",
     ),
     Case(
         symptom="little overlap of pulse spots",

@@ -204,4 +204,34 @@ FACE_RULES: Final = (
             ),
         ),
     ),
+    Rule(
+        symptom=Symptom.HEAT_HIGH,
+        changes=(
+            Change(
+                move=Move.SPEED_UP,
+                why="Heat is spread over the length that you weld in the same time.",
+                basis=(Basis.HEAT_FORMULA,),
+            ),
+            Change(
+                move=Move.LOWER_CURRENT,
+                why="Heat grows with the current, at the same voltage and travel.",
+                basis=(Basis.HEAT_FORMULA,),
+            ),
+        ),
+    ),
+    Rule(
+        symptom=Symptom.HEAT_LOW,
+        changes=(
+            Change(
+                move=Move.SLOW_DOWN,
+                why="Heat gathers on the length that you weld in the same time.",
+                basis=(Basis.HEAT_FORMULA,),
+            ),
+            Change(
+                move=Move.RAISE_CURRENT,
+                why="Heat grows with the current, at the same voltage and travel.",
+                basis=(Basis.HEAT_FORMULA,),
+            ),
+        ),
+    ),
 )

@@ -263,6 +263,23 @@ SIGNS: Final = (
         wanted=Sense.AT_LEAST,
         words="The weld is too narrow: {value}{limit}{at}.",
     ),
+    *(
+        Sign(
+            symptom=symptom,
+            name=name,
+            statistics=(Statistic.MEAN,),
+            wanted=wanted,
+            words=f"The {called} is {{value}}{{limit}}.",
+        )
+        for name, called in (
+            (QuantityName.HEAT_INPUT, "heat input"),
+            (QuantityName.ARC_ENERGY, "arc energy"),
+        )
+        for symptom, wanted in (
+            (Symptom.HEAT_HIGH, Sense.AT_MOST),
+            (Symptom.HEAT_LOW, Sense.AT_LEAST),
+        )
+    ),
     Sign(
         symptom=Symptom.WANDERS,
         name=QuantityName.CENTRELINE_DEVIATION,
