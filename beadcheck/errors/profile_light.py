@@ -77,7 +77,8 @@ class NoLightLineError(ProfileError):
     problem = "No line of light, and no edge of a shadow, can be followed across the metal."
     remedy = (
         "Throw a laser line, or the shadow of a straight rule, across weld and metal in one go, "
-        "dim other lights, and retake the photo."
+        "dim other lights, and retake the photo. Shiny metal hardly shows a shadow: there use a "
+        "laser, or dull metal and weld with chalk."
     )
 
 
@@ -179,7 +180,8 @@ class LineMissesWeldError(ProfileError):
     problem = "The line of light is seen over {seen_percent:.0f} % of the weld's width only."
     remedy = (
         "Throw the line right across the weld, from metal to metal, dim or shade every other "
-        "light, and retake the photo."
+        "light, and retake the photo. Where a shadow fades on shiny metal, use a laser, or dull "
+        "metal and weld with chalk."
     )
 
     def __init__(self, seen_percent: float) -> None:

@@ -1,5 +1,6 @@
 """Where the line lies on bare base metal: straight, on both sides of the weld."""
 
+import math
 from dataclasses import dataclass
 from itertools import product
 from typing import Final
@@ -247,7 +248,7 @@ def _require_metal(line: FollowedLine, sides: NDArray[np.intp], names: dict[int,
     for side, name in names.items():
         seen_mm = float((sides == side).sum()) * line.pitch_mm
         if seen_mm < LEAST_METAL_MM:
-            raise TooLittleMetalError(name, seen_mm, LEAST_METAL_MM)
+            raise TooLittleMetalError(name, math.floor(10.0 * seen_mm) / 10.0, LEAST_METAL_MM)
 
 
 def _straight(

@@ -80,7 +80,7 @@ def even_section(
     usual = float(np.median(local[even_sides != 0]))
     more = np.maximum(local / max(usual, 1e-6), LEAST_OF_USUAL)
     own = np.interp(even_mm, across_mm, u_mm)
-    slow = np.hypot(_u_of_windows(rest), _wander(even_mm, across_mm, height_mm))
+    slow = np.hypot(_u_of_windows(rest), _wander(even_mm, across_mm, height_mm, sides))
     u = np.sqrt((left_mm * more) ** 2 + (0.5 * own) ** 2 + slow**2 + U_FLOOR_MM**2)
     return EvenSection(
         across_mm=even_mm,
@@ -145,15 +145,25 @@ def _u_of_windows(rest_mm: Floats) -> float:
     return float(np.sqrt(np.mean(means**2)))
 
 
-def _wander(places: Floats, across: Floats, height: Floats) -> Floats:
+def _wander(places: Floats, across: Floats, height: Floats, sides: NDArray[np.intp]) -> Floats:
     """What the line's wander from ripple to ripple leaves in means over `SLOW_MM`."""
     pitch = float(np.median(np.diff(across)))
     rest = height - gaussian_filter1d(height, WANDER_MM / pitch, mode="nearest")
-    most = MOST_WANDERS * _robust_sd(rest)
+    # On shiny metal the line may break into glints over the weld, and run straight beside it.
+    on_weld = rest[_between_sides(across, sides)]
+    most = MOST_WANDERS * max(_robust_sd(rest), _robust_sd(on_weld))
     square = gaussian_filter1d(
         np.minimum(np.abs(rest), most) ** 2, 0.5 * SLOW_MM / pitch, mode="nearest"
     )
     return np.asarray(SLOW_SHARE * np.sqrt(np.interp(places, across, square)))
+
+
+def _between_sides(across: Floats, sides: NDArray[np.intp]) -> Mask:
+    """(N,) rows between the base metal left and right of the weld."""
+    left, right = across[sides == -1], across[sides == 1]
+    if not (left.size and right.size):
+        return np.zeros(across.size, dtype=np.bool_)
+    return np.asarray((across > left[-1]) & (across < right[0]))
 
 
 def _off_the_base(even_mm: Floats, height_mm: Floats, sides: NDArray[np.intp]) -> Floats:

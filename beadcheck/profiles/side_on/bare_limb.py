@@ -1,5 +1,6 @@
 """The bare pipe on both sides of the weld: the line that heights count from, and a better pose."""
 
+import math
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -132,8 +133,9 @@ def _require_bare(
 ) -> None:
     for own, toe_mm in sides:
         near = bare & own & (np.abs(along_mm - toe_mm) < SIDE_MM)
-        if near.sum() * pitch_mm < LEAST_BARE_MM - TOE_MM:
-            raise TooLittleBarePipeError(float(near.sum() * pitch_mm) + TOE_MM, LEAST_BARE_MM)
+        seen_mm = float(near.sum() * pitch_mm) + TOE_MM
+        if seen_mm < LEAST_BARE_MM:
+            raise TooLittleBarePipeError(math.floor(10.0 * seen_mm) / 10.0, LEAST_BARE_MM)
 
 
 def _drift_mm(along_mm: Floats, rest_mm: Floats) -> float:

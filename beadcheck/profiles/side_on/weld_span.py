@@ -158,10 +158,8 @@ def _beside(rest_mm: Floats, usable: Flags, pitch_mm: float) -> _Beside:
     return _Beside(level_mm=level_mm, bare_mm=bare * pitch_mm, flat=flat)
 
 
-def _mirrored(beside: _Beside) -> _Beside:
-    return _Beside(
-        level_mm=beside.level_mm[::-1], bare_mm=beside.bare_mm[::-1], flat=beside.flat[::-1]
-    )
+def _mirrored(one: _Beside) -> _Beside:
+    return _Beside(level_mm=one.level_mm[::-1], bare_mm=one.bare_mm[::-1], flat=one.flat[::-1])
 
 
 def _best_pair(sides: _Sides, within: Flags) -> tuple[int, int] | None:
@@ -220,24 +218,28 @@ def _require_greatest(sides: _Sides, within: Flags, first: int, last: int) -> No
 
 
 def _but_ends(sides: _Sides, departs: Flags) -> Flags:
-    """(W,) flags without the parts in which a pipe's end falls away, as no weld does."""
+    """(W,) flags without what lies where a pipe's end falls away, as no weld does, and beyond."""
     parts, count = label(departs)
-    deepest_mm = np.asarray(minimum(sides.rest_mm, parts, np.arange(1, count + 1)))
-    shallow = np.append(False, deepest_mm > -DEEPEST_MM)
-    return np.asarray(shallow[parts], dtype=np.bool_)
+    deepest_mm = minimum(sides.rest_mm, parts, np.arange(1, count + 1))
+    own = np.append(False, np.asarray(deepest_mm) > -DEEPEST_MM)[parts]
+    fallen = np.flatnonzero(sides.usable & (sides.rest_mm < -DEEPEST_MM))
+    on_line = sides.usable & (np.abs(sides.rest_mm) <= ON_LEVEL_MM)
+    middle = np.average(np.arange(own.size), weights=on_line + 1e-9)
+    own[: fallen[fallen < middle].max(initial=-1) + 1] = False
+    own[fallen[fallen > middle].min(initial=own.size) :] = False
+    return np.asarray(own, dtype=np.bool_)
 
 
 def _may_be_weld(sides: _Sides, first: int, last: int) -> bool:
     """Whether nothing covers these columns, most are clear, and none falls as a pipe's end does."""
     inside = slice(first, last + 1)
-    clear_share = float(sides.usable[inside].mean())
-    deepest_mm = float(sides.rest_mm[inside].min())
-    on_line = sides.usable[inside] & (np.abs(sides.rest_mm[inside]) <= LIKE_BARE_MM)
+    usable, rest_mm = sides.usable[inside], sides.rest_mm[inside]
+    on_line = usable & (np.abs(rest_mm) <= LIKE_BARE_MM)
     return (
         not binary_opening(on_line, np.ones(sides.columns(LONGEST_BARE_MM))).any()
         and not sides.covered[inside].any()
-        and clear_share >= LEAST_CLEAR_OF_WELD
-        and deepest_mm > -DEEPEST_MM
+        and float(usable.mean()) >= LEAST_CLEAR_OF_WELD
+        and float(rest_mm.min()) > -DEEPEST_MM
     )
 
 
