@@ -146,8 +146,7 @@ def weld_span(
 def _beside(rest_mm: Floats, usable: Flags, pitch_mm: float) -> _Beside:
     """What lies before each column, towards smaller ones."""
     size = max(2, round(SIDE_MM / pitch_mm))
-    seen = np.where(usable, rest_mm, np.nan)
-    padded = np.concatenate([np.full(size, np.nan), seen])[:-1]
+    padded = np.concatenate([np.full(size, np.nan), np.where(usable, rest_mm, np.nan)])[:-1]
     windows = np.lib.stride_tricks.sliding_window_view(padded, size)
     count = np.isfinite(windows).sum(axis=1)
     # Sorting puts what is not seen last.
@@ -167,9 +166,8 @@ def _best_pair(sides: _Sides, within: Flags) -> tuple[int, int] | None:
 
     Its middle must lie within (W,) flagged columns; None where there is none.
     """
-    flat_left, flat_right = sides.left.flat, sides.right.flat
-    starts = np.flatnonzero(flat_left & ~np.append(flat_left[1:], False))
-    stops = np.flatnonzero(flat_right & ~np.insert(flat_right[:-1], 0, False))
+    starts = np.flatnonzero(sides.left.flat & ~np.append(sides.left.flat[1:], False))
+    stops = np.flatnonzero(sides.right.flat & ~np.insert(sides.right.flat[:-1], 0, False))
     end = sides.usable.size - 1
     ends = []
     for stop in stops:
