@@ -12,9 +12,10 @@ from pathlib import Path
 
 import httpx
 import pytest
+from gradio.blocks import Blocks
 
 from beadcheck_page.network import lan_addresses
-from beadcheck_page.serving import FOR_GRADIO
+from beadcheck_page.serving import FOR_GRADIO, TABS
 from beadcheck_page.visits import MAX_PHOTO_BYTES
 
 LOOP_ELSEWHERE = "127.0.0.2"
@@ -46,6 +47,12 @@ def test_gradio_keeps_no_history_shows_no_errors_and_asks_nobody(address: str) -
     for name, value in FOR_GRADIO.items():
         # Gradio words what it was told in its own way.
         assert os.environ[name] in {value, "True" if value == "1" else value}
+
+
+def test_gradio_remembers_few_tabs_for_each_costs_memory(address: str) -> None:
+    assert httpx.get(address).status_code == 200
+    (page,) = (each for each in Blocks.get_instances() if each.is_running)
+    assert page.state_holder.capacity == TABS <= 100
 
 
 def test_no_handler_is_offered_to_programs(address: str) -> None:

@@ -33,6 +33,9 @@ FOR_GRADIO: Final = {
 }
 """Set before Gradio is imported: it then asks no other computer for anything."""
 
+TABS: Final = 60
+"""Gradio keeps half a megabyte of each tab that was ever opened, and needs none of it."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunningPage:
@@ -163,6 +166,7 @@ def _launched(
             pwa=False,
             footer_links=[],
             max_file_size="1kb",  # photos come through our own door
+            state_session_capacity=TABS,
             theme=theme(),
             css=asset("page.css"),
             js=asset("page.js"),
