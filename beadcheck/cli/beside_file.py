@@ -7,7 +7,7 @@ import typer
 
 from beadcheck.errors.command import CouponFileAloneError
 
-_BESIDE_FILE: Final = (
+BESIDE_FILE: Final = (
     "photos",
     "out",
     "no_picture",
@@ -33,5 +33,5 @@ def refuse_flags_beside(context: typer.Context, coupon_file: Path) -> None:
     """
     for param in context.command.params:
         source = context.get_parameter_source(param.name or "")
-        if source is not None and source.name == "COMMANDLINE" and param.name not in _BESIDE_FILE:
+        if source is not None and source.name == "COMMANDLINE" and param.name not in BESIDE_FILE:
             raise CouponFileAloneError(str(coupon_file), param.opts[0])
