@@ -115,6 +115,11 @@ class OutputFolder:
     def _named(self, index: int, ending: str) -> str:
         return self.names[index].removesuffix(PICTURE_ENDING) + ending
 
+    def _of_photos(self) -> Iterator[str]:
+        """Name whatever may lie here of these photos."""
+        for index, name in enumerate(self.names):
+            yield from (name, self._named(index, HEIGHTS_ENDING), self._named(index, RELIEF_ENDING))
+
     def finish(self, result: Result) -> None:
         """Write the result, and bring every file to its place, each whole."""
         with said_plainly(self.path):
@@ -124,8 +129,8 @@ class OutputFolder:
             fresh = {file.name for file in self.staged.iterdir()}
             for file in sorted(self.staged.iterdir()):
                 file.replace(self.path / file.name)
-            for name in WHOLE_FILES:
-                # What an earlier result drew of a whole weld does not stand beside this one.
+            for name in (*WHOLE_FILES, *self._of_photos()):
+                # What an earlier result drew does not stand beside this one.
                 if name not in fresh:
                     (self.path / name).unlink(missing_ok=True)
 

@@ -99,3 +99,17 @@ def test_what_an_earlier_result_drew_of_a_whole_weld_goes_and_nothing_else(tmp_p
         (tmp_path / name).write_bytes(b"earlier")
     write(tmp_path, make_result())
     assert [path.name for path in sorted(tmp_path.glob("whole.*"))] == ["whole.notes.txt"]
+
+
+def test_what_an_earlier_result_drew_of_a_photo_goes_where_nothing_is_drawn_now(
+    tmp_path, make_result
+):
+    drawn = {f"coupon{ending}" for ending in (".measured.jpg", ".heights.csv", ".relief.jpg")}
+    others = {"other.measured.jpg", "coupon.jpg"}
+    for name in drawn | others:
+        (tmp_path / name).write_bytes(b"earlier")
+    with output_folder(tmp_path, ["coupon.jpg"]) as folder:
+        folder.finish(make_result())
+    there = {path.name for path in tmp_path.iterdir()}
+    assert others <= there
+    assert not drawn & there
