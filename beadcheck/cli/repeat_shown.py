@@ -20,6 +20,8 @@ GOOD_PERCENT: Final = 10.0
 POOR_PERCENT: Final = 30.0
 FEWEST_CATEGORIES: Final = 5
 """AIAG MSA, 4th edition: acceptable below 10 %, not above 30 %; five categories or more."""
+LEAST_SHOWN: Final = 0.001
+"""A smaller chance is told as being below this."""
 
 
 def study_words(
@@ -80,7 +82,7 @@ def _variance_table(study: GaugeStudy) -> Table:
             f"{effect.sum_of_squares:.5g}",
             f"{effect.mean_square:.5g}",
             "" if effect.f_ratio is None else f"{effect.f_ratio:.3f}",
-            "" if effect.p_value is None else f"{effect.p_value:.3f}",
+            "" if effect.p_value is None else _chance_words(effect.p_value),
         )
     return table
 
@@ -127,3 +129,7 @@ def _verdict(study: GaugeStudy) -> list[str]:
         )
         lines.append(f"The gauge takes {percent:.1f} % of {against}: {worth} (AIAG).")
     return lines
+
+
+def _chance_words(p_value: float) -> str:
+    return f"{p_value:.3f}" if p_value >= LEAST_SHOWN else f"< {LEAST_SHOWN:g}"

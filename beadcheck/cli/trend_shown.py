@@ -41,7 +41,6 @@ def class_table(members: Sequence[Member], wanted: "Wanted", unit: LengthUnit) -
             value_words(value, None, wanted.unit.value, unit)
             for value in (each.mean, each.first, each.latest)
         )
-        share = f"{100.0 * each.difference / each.first:+.0f} %" if each.first else ""
         table.add_row(
             each.person,
             str(each.welds),
@@ -49,7 +48,7 @@ def class_table(members: Sequence[Member], wanted: "Wanted", unit: LengthUnit) -
             mean,
             first,
             latest,
-            share if each.welds > 1 else "",
+            each.share_words,
         )
     side = None if wanted.side is None else wanted.side.value
     title = full_words(wanted.name.value, wanted.statistic.value, side)

@@ -38,6 +38,24 @@ class Member:
         """Latest less first."""
         return self.latest - self.first
 
+    @property
+    def share_words(self) -> str:
+        """That, as a share of the first; "" of one weld alone, and where the first is nothing.
+
+        Examples
+        --------
+        >>> when = datetime(2026, 3, 2)
+        >>> member = Member(
+        ...     person="Tern", welds=9, last_at=when, mean=0.5, first=0.6, latest=0.45
+        ... )
+        >>> member.share_words
+        '-25 %'
+        """
+        if self.welds < 2 or not self.first:
+            return ""
+        percent = round(100.0 * self.difference / self.first)
+        return f"{percent:+d} %" if percent else "0 %"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Week:

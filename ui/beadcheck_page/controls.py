@@ -201,9 +201,11 @@ def coupon_fields(
     with gr.Row():
         least_root_gap = length_field("least_root_gap", shown=False)
         most_root_gap = length_field("most_root_gap", shown=False)
-    groove = list_field("groove", "Groove", [NOT_SAID, *choices_of(GROOVE_WORDS)], shown=False)
     with gr.Row():
+        grooves = [NOT_SAID, *choices_of(GROOVE_WORDS)]
+        groove = list_field("groove", "Groove", grooves, shown=False)
         groove_angle = name_field("groove_angle", "Included angle, such as 60°", shown=False)
+    with gr.Row():
         root_gap = name_field("root_gap", "Root gap, such as 3 mm or 1/8 in", shown=False)
         root_face = name_field("root_face", "Root face, such as 2 mm or 1/16 in", shown=False)
     with gr.Row():

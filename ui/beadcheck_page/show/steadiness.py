@@ -121,8 +121,7 @@ def _of_class(found: OfClass, unit: LengthUnit) -> str:
             unbroken(text(value_words(value, None, found.wanted.unit.value, unit)))
             for value in (each.first, each.latest)
         )
-        moved = each.welds > 1 and each.first
-        share = f"<br>{100.0 * each.difference / each.first:+.0f} %" if moved else ""
+        share = f"<br>{each.share_words}" if each.share_words else ""
         body += (
             f'<tr><th scope="row">{text(each.person)}</th><td>{each.welds}</td><td>{first}</td>'
             f"<td>{latest}{share}</td></tr>"
