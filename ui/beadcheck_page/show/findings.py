@@ -8,7 +8,7 @@ from beadcheck.report.finding_words import judged_words, limit_words
 from beadcheck.report.wording import LengthUnit, full_words, value_words
 from beadcheck.result import CheckRecord, Result
 from beadcheck_page.show.markup import capital, sentence, text, unbroken
-from beadcheck_page.show.whose import grouped, whose_words
+from beadcheck_page.show.whose import Whose, grouped, heading_words, parted
 
 SIGNS: Final = {
     Finding.WITHIN: '<circle cx="12" cy="12" r="11"/><path class="bc-ink" d="M6 12.5l4 4 8-9"/>',
@@ -44,15 +44,16 @@ def findings(result: Result, unit: LengthUnit) -> str:
     """Markup of the findings, photo by photo; empty where nothing was compared."""
     if not result.checks or not any(photo.usable for photo in result.photos):
         return ""
-    several = len(result.photos) > 1
-    lists = []
-    for key, checks in grouped(result.checks).items():
-        if several:
-            lists.append(f"<h4>{text(whose_words(key, result)) if key else 'The coupon'}</h4>")
-        if key and not any(result.photos[photo].usable for photo in key):
-            lists.append(f'<ul class="bc-findings">{_item(Finding.NOT_MEASURED, REFUSED, "")}</ul>')
-        else:
-            lists.append(_list(checks, unit))
+    shown, joined = parted(grouped(result.checks), result)
+    lists = [_of(key, checks, result, unit) for key, checks in shown.items()]
+    if joined:
+        outside = any(
+            each.finding is Finding.OUTSIDE for checks in joined.values() for each in checks
+        )
+        lists.append(
+            f'<details class="bc-fold"{" open" if outside else ""}><summary>Findings of each photo'
+            f"</summary>{''.join(_of(*each, result, unit) for each in joined.items())}</details>"
+        )
     found = {check.finding for check in result.checks}
     meanings = "".join(
         f"<dt>{capital(finding)}</dt><dd>{text(MEANINGS[finding])}</dd>"
@@ -66,6 +67,16 @@ def findings(result: Result, unit: LengthUnit) -> str:
         f"{_looked_for(result)}"
         f'<p class="bc-source">{text(result.not_judged)}</p>'
     )
+
+
+def _of(key: Whose, checks: list[CheckRecord], result: Result, unit: LengthUnit) -> str:
+    """Findings of these photos, under their names where there are others."""
+    head = ""
+    if len(result.photos) > 1:
+        head = f"<h4>{text(heading_words(key, result))}</h4>"
+    if key and not any(result.photos[photo].usable for photo in key):
+        return f'{head}<ul class="bc-findings">{_item(Finding.NOT_MEASURED, REFUSED, "")}</ul>'
+    return head + _list(checks, unit)
 
 
 def _looked_for(result: Result) -> str:

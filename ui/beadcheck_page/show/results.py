@@ -34,6 +34,9 @@ def results(outcome: Outcome | None, unit: LengthUnit) -> str:
     pictures = "".join(
         _photo(outcome, index, record, unit) for index, record in enumerate(result.photos)
     )
+    # What was joined to one weld is told as one first.
+    joined = result.whole_weld is not None
+    first, last = ("", f"<h3>Photo by photo</h3>{pictures}") if joined else (pictures, "")
     usable = " data-usable" if _any_usable(outcome) else ""
     return (
         f'<section class="bc-results" data-result="{outcome.key}"{usable} '
@@ -41,8 +44,8 @@ def results(outcome: Outcome | None, unit: LengthUnit) -> str:
         '<h2 id="bc-result" tabindex="-1">Result</h2>'
         f"{_summary(result)}"
         f'<p class="bc-caution">{text(result.caution)}</p>'
-        f"{whole_weld(outcome, unit)}{pictures}{findings(result, unit)}{to_ways(outcome)}"
-        f"{advice(result, unit)}{sections(outcome, unit)}{value_tables(result, unit)}"
+        f"{whole_weld(outcome, unit)}{first}{findings(result, unit)}{to_ways(outcome)}"
+        f"{advice(result, unit)}{sections(outcome, unit)}{value_tables(result, unit)}{last}"
         f"{look_here(result, unit)}{not_measured(result)}"
         f"{_sheet(outcome, unit)}{_downloads(outcome)}</section>"
     )

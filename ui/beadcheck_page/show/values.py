@@ -10,20 +10,23 @@ from beadcheck.report.wording import (
 )
 from beadcheck.result import NotMeasuredRecord, QuantityRecord, Result
 from beadcheck_page.show.markup import capital, listed, sentence, text, unbroken
-from beadcheck_page.show.whose import Whose, grouped, whose, whose_words
+from beadcheck_page.show.whose import Whose, grouped, parted, whose, whose_words
 
 
 def value_tables(result: Result, unit: LengthUnit) -> str:
     """Markup of a table of values ± U for each photo or pair that gave any."""
-    tables = [
-        _table(rows, _caption(key, rows, result), unit)
-        for key, rows in grouped(result.quantities).items()
-    ]
-    if not tables:
+    if not result.quantities:
         return ""
+    shown, joined = (
+        "".join(_table(rows, _caption(key, rows, result), unit) for key, rows in groups.items())
+        for groups in parted(grouped(result.quantities), result)
+    )
+    if joined:
+        summary = "<summary>Values of each photo</summary>"
+        joined = f'<details class="bc-fold">{summary}{joined}</details>'
     return (
-        "".join(tables)
-        + '<p class="bc-source">± is the expanded uncertainty (k = 2): about 95 of 100 such '
+        f"{shown}{joined}"
+        '<p class="bc-source">± is the expanded uncertainty (k = 2): about 95 of 100 such '
         "intervals hold the true value. Count is the number of stations or gaps behind a value.</p>"
     )
 

@@ -37,7 +37,7 @@ def whole_weld(outcome: Outcome, unit: LengthUnit) -> str:
         f'<ul class="bc-steady">{lines}</ul>'
         f'<div class="bc-charts">{charts}</div>'
         f'<details class="bc-fold"><summary>Every sector</summary>{_sectors(whole, unit)}</details>'
-        "<h3>Photo by photo</h3></section>"
+        "</section>"
     )
 
 

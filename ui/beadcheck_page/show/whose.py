@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Final, TypeVar
 
+from beadcheck.photo import PhotoKind
 from beadcheck.result import CheckRecord, NotMeasuredRecord, QuantityRecord, Result
 from beadcheck_page.show.markup import listed
 
@@ -38,3 +39,25 @@ def whose_words(key: Whose, result: Result) -> str:
         return f"the coupon, from {len(key)} photos"
     together = " together" if len(key) > 1 else ""
     return listed(result.photos[photo].file for photo in key) + together
+
+
+def heading_words(key: Whose, result: Result) -> str:
+    """Return the same as a heading."""
+    return whose_words(key, result).replace("the coupon", "The coupon", 1)
+
+
+def parted(
+    groups: Mapping[Whose, list[Record]], result: Result
+) -> tuple[Mapping[Whose, list[Record]], Mapping[Whose, list[Record]]]:
+    """Part the groups into what is shown, and what only repeats it photo by photo.
+
+    Where several photos from above were joined to one weld, the whole weld's records say it all.
+    """
+    if result.whole_weld is None:
+        return groups, {}
+    joined: Mapping[Whose, list[Record]] = {
+        key: records
+        for key, records in groups.items()
+        if len(key) == 1 and result.photos[key[0]].kind == PhotoKind.FACE
+    }
+    return {key: records for key, records in groups.items() if key not in joined}, joined

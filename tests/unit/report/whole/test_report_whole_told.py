@@ -12,6 +12,7 @@ from PIL import Image
 from pypdf import PdfReader
 from rich.console import Console, Group
 
+from beadcheck.limits import Finding
 from beadcheck.report.sectors_csv import sectors_csv
 from beadcheck.report.whole.table import whole_weld_parts
 from beadcheck.report.whole.words import whole_lines
@@ -21,6 +22,7 @@ from beadcheck.sheet.facts import SheetPhoto
 from beadcheck.sheet.whole_figures import whole_weld_figures
 from beadcheck.target.ink import Paper
 from beadcheck_page.orders import Outcome, WholePicture, whole_name
+from beadcheck_page.show.findings import findings
 from beadcheck_page.show.whole_weld import whole_weld
 
 
@@ -96,3 +98,18 @@ def test_the_page_shows_the_whole_weld_before_its_photos_and_pictures_before_wor
     assert "7:30 to 8:30<br>0 % seen</th><td>photograph here</td>" in markup
     without = replace(outcome, result=replace(ring.result, whole_weld=None))
     assert whole_weld(without, LengthUnit.MM) == ""
+
+
+@pytest.mark.parametrize("finding", [Finding.WITHIN, Finding.OUTSIDE])
+def test_the_page_tells_the_whole_first_and_folds_what_each_photo_says(ring, finding) -> None:
+    (whole,) = ring.result.checks
+    of_photo = replace(whole, finding=finding, value=0.5, photo=1, photos=())
+    together = findings(replace(ring.result, checks=(of_photo, whole)), LengthUnit.MM)
+    opened = " open" if finding is Finding.OUTSIDE else ""
+    fold = f'<details class="bc-fold"{opened}>'
+    alone = "<h4>ring-1.jpg</h4>"
+    order = ["together</h4>", "0.90", fold, "Findings of each photo", alone, "0.50"]
+    assert [together.index(each) for each in order] == sorted(map(together.index, order))
+    apart = findings(replace(ring.result, checks=(of_photo, whole), whole_weld=None), LengthUnit.MM)
+    assert "Findings of each photo" not in apart
+    assert alone in apart
