@@ -119,6 +119,9 @@ def test_inspection_training_lets_a_little_pass(wall_mm: float, underfill_mm: fl
     assert_allclose(found[Name.FACE_REINFORCEMENT], 3.0)
     assert_allclose(found[Name.UNDERFILL], underfill_mm)
     assert_allclose(found[Name.UNDERCUT_DEPTH], 0.8)
+    in_inches = {li.quantity: li.in_system(LengthSystem.INCH).constant for li in limits}
+    assert_allclose(in_inches[Name.FACE_REINFORCEMENT], 25.4 / 8)
+    assert_allclose(in_inches[Name.UNDERCUT_DEPTH], 25.4 / 32)
     assert {li.quantity: li.verified for li in limits} == {
         Name.FACE_REINFORCEMENT: Verified.PUBLIC_TEXT,
         Name.UNDERFILL: Verified.SECONDARY,
