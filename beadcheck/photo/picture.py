@@ -84,6 +84,11 @@ _SHARES: Final = np.stack([w * LINEAR_OF_SRGB for w in LUMINANCE_BGR], axis=1)[n
 _SUM: Final = np.ones((1, 3), dtype=np.float32)
 
 
+def linear_bgr(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
+    """Linear light of (H, W, 3) sRGB-coded pixels, each channel from 0 to 1."""
+    return np.asarray(cv2.LUT(pixels_bgr, LINEAR_OF_SRGB), dtype=np.float32)
+
+
 def linear_grey(pixels_bgr: NDArray[np.uint8]) -> NDArray[np.float32]:
     """Luminance in linear light of (H, W, 3) sRGB-coded pixels: (H, W), 0 black, 1 white.
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.beadmap import BeadMap
-from beadcheck.photo.picture import LINEAR_OF_SRGB
+from beadcheck.photo.picture import linear_bgr
 
 Picture = NDArray[np.float32]
 
@@ -56,7 +56,7 @@ class Evidence:
 
 def laser_evidence(overview: BeadMap) -> tuple[Evidence, ...]:
     """Evidence of a line of each colour; a line runs down the map's columns."""
-    light = LINEAR_OF_SRGB[overview.bgr]
+    light = linear_bgr(overview.bgr)
     light *= _to_grey(light[overview.seen])
     found = []
     fewest_cells = FEWEST_MM2 * overview.px_per_mm**2

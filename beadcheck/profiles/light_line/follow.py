@@ -10,7 +10,7 @@ from scipy.ndimage import gaussian_filter1d, median_filter
 
 from beadcheck.errors.profile_light import LineBlurredError, NoLightLineError
 from beadcheck.photo import Photo
-from beadcheck.photo.picture import LINEAR_OF_SRGB, LUMINANCE_BGR
+from beadcheck.photo.picture import LUMINANCE_BGR, linear_bgr
 from beadcheck.profiles.light_line.centre import Centres, edge_centres, line_centres
 from beadcheck.profiles.light_line.evidence import LightKind
 from beadcheck.profiles.light_line.search import LEAST_LENGTH_MM, RoughLine
@@ -200,7 +200,7 @@ def _light(photo: Photo, places_px: Floats) -> tuple[Floats, Mask]:
         return np.zeros((*places_px.shape[:2], 3)), inside
     low = np.floor(places_px[inside].min(axis=(0, 1))).astype(int)
     high = np.ceil(places_px[inside].max(axis=(0, 1))).astype(int) + 1
-    part = LINEAR_OF_SRGB[photo.pixels_bgr[low[1] : high[1], low[0] : high[0]]]
+    part = linear_bgr(photo.pixels_bgr[low[1] : high[1], low[0] : high[0]])
     local = np.where(inside[:, None, None], places_px - low, 0.0).astype(np.float32)
     light = cv2.remap(
         part, local[..., 0], local[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.photo import Photo
-from beadcheck.photo.picture import LINEAR_OF_SRGB
+from beadcheck.photo.picture import linear_bgr
 
 Floats = NDArray[np.float64]
 
@@ -26,8 +26,7 @@ class LinearPart:
         low = np.clip(np.floor(places_px.min(axis=0) - margin_px).astype(np.intp), 0, limit - 1)
         high = np.clip(np.ceil(places_px.max(axis=0) + margin_px).astype(np.intp), 1, limit)
         part = photo.pixels_bgr[low[1] : high[1], low[0] : high[0]]
-        light = cv2.LUT(part, LINEAR_OF_SRGB.astype(np.float32))
-        return cls(light=np.asarray(light, dtype=np.float32), corner_px=low.astype(np.float64))
+        return cls(light=linear_bgr(part), corner_px=low.astype(np.float64))
 
     def at(self, places_px: Floats) -> Floats:
         """(..., 3) linear blue, green and red, interpolated bilinearly between native pixels."""
