@@ -20,8 +20,8 @@ PASS_BAND: Final = 0.6
 """Pass band about the ripples: standard deviation of the natural logarithm of frequency."""
 
 
-def analytic(rows: Floats, *, px_per_mm: float, spacing_mm: float) -> Complexes:
-    """(R, C) rows passed through a band about the spacing, as analytic signals.
+def analytic(rows: NDArray[np.floating], *, px_per_mm: float, spacing_mm: float) -> Complexes:
+    """(R, C) rows passed through a band about the spacing, as analytic signals of their precision.
 
     The ends are padded by reflection, or crests near them would be drawn inwards.
     """
@@ -29,7 +29,7 @@ def analytic(rows: Floats, *, px_per_mm: float, spacing_mm: float) -> Complexes:
     padded = np.pad(rows, ((0, 0), (pad, pad)), mode="reflect")
     length = fft.next_fast_len(padded.shape[1])
     per_mm = fft.fftfreq(length, 1.0 / px_per_mm)
-    weight = np.zeros(length)
+    weight = np.zeros(length, dtype=rows.dtype)
     up = per_mm > 0
     weight[up] = 2.0 * np.exp(-0.5 * (np.log(per_mm[up] * spacing_mm) / PASS_BAND) ** 2)
     passed = fft.ifft(fft.fft(padded, length, axis=1) * weight, axis=1)
