@@ -56,9 +56,8 @@ def photo(tmp_path: Path) -> Path:
     return path
 
 
-@pytest.mark.usefixtures("cameras")
-def test_a_known_camera_is_told_and_its_calibration_can_be_switched_off(
-    visit: Visit, photo: Path, bare: Path
+def test_a_known_camera_is_told_its_calibration_switched_off_and_a_broken_one_not_used(
+    visit: Visit, photo: Path, bare: Path, cameras: Path
 ) -> None:
     page = visit()
     choose(page, bare)
@@ -72,15 +71,9 @@ def test_a_known_camera_is_told_and_its_calibration_can_be_switched_off(
     expect(told).to_contain_text("is switched off")
     page.get_by_role("button", name="Remove root 2.jpg").click()
     expect(page.locator("#calibrated")).to_be_hidden()
-
-
-def test_a_broken_calibration_is_not_used_and_stops_nobody(
-    visit: Visit, photo: Path, cameras: Path
-) -> None:
     keep_camera(replace(CALIBRATED, name="other phone", model="HQ 4"), cameras)
     for file in cameras.glob("*.toml"):
         file.write_text("format = 7")
-    page = visit()
     choose(page, photo)
     expect(page.locator("#tray .bc-calibration")).to_have_count(0)
     expect(page.locator("#measure")).to_be_enabled()

@@ -31,11 +31,15 @@ def looked_at(page: Page, name: str) -> str:
     return row.inner_text()
 
 
-def test_a_blurred_photo_is_told_before_measuring_and_a_good_one_praised(
-    visit: Visit, weld: Path, blurred: Path
+def test_a_blurred_photo_is_told_before_measuring_a_good_one_praised_and_a_bad_one_told_briefly(
+    visit: Visit,
+    weld: Path,
+    blurred: Path,
+    tmp_path: Path,
+    worse: Callable[[NDArray[np.uint8]], NDArray[np.uint8]],
 ) -> None:
     page = visit("phone")
-    choose(page, blurred, weld)
+    choose(page, blurred, weld, save_with_place(worse(sample_pixels()), tmp_path / "worse.jpg"))
     advice = looked_at(page, "soft.jpg")
     assert "blurred" in advice
     assert "focus" in advice
@@ -45,10 +49,18 @@ def test_a_blurred_photo_is_told_before_measuring_and_a_good_one_praised(
     expect(page.locator("body > [role=status]")).to_contain_text("blurred")
     assert "Good to measure" in looked_at(page, "cap 7.jpg")
     assert page.locator(".bc-look-good svg").count() == 1
+    looked_at(page, "worse.jpg")
+    several = page.locator("#tray .bc-photos > li", has_text="worse.jpg").locator(".bc-look > li")
+    assert 2 <= several.count() <= 3
     expect(page.locator("[data-result]")).to_have_count(0)
     expect(page.locator("#measure")).to_be_enabled()
     # A phone widens its page rather than show a bar: the width itself tells.
     assert page.evaluate("window.innerWidth") == 390
+    reload(page)
+    assert "blurred" in looked_at(page, "soft.jpg")
+    page.get_by_role("button", name="Remove soft.jpg").click()
+    expect(page.locator("#tray .bc-photos > li")).to_have_count(2)
+    expect(page.locator("#tray")).not_to_contain_text("soft.jpg")
 
 
 def test_the_advice_follows_the_form(visit: Visit, weld: Path) -> None:
@@ -64,28 +76,6 @@ def test_the_advice_follows_the_form(visit: Visit, weld: Path) -> None:
     expect(row).to_contain_text("Cannot be measured", timeout=PATIENCE_MS)
     page.locator("#shape").get_by_text("Plate", exact=True).click()
     expect(row).to_contain_text("Good to measure", timeout=PATIENCE_MS)
-
-
-def test_advice_stays_through_a_reload_and_goes_with_its_photo(
-    visit: Visit, weld: Path, blurred: Path
-) -> None:
-    page = visit()
-    choose(page, blurred, weld)
-    looked_at(page, "soft.jpg")
-    reload(page)
-    assert "blurred" in looked_at(page, "soft.jpg")
-    page.get_by_role("button", name="Remove soft.jpg").click()
-    expect(page.locator("#tray .bc-photos > li")).to_have_count(1)
-    expect(page.locator("#tray")).not_to_contain_text("blurred")
-
-
-def test_no_more_than_three_sentences_are_shown_at_once(
-    visit: Visit, tmp_path: Path, worse: Callable[[NDArray[np.uint8]], NDArray[np.uint8]]
-) -> None:
-    page = visit()
-    choose(page, save_with_place(worse(sample_pixels()), tmp_path / "worse.jpg"))
-    looked_at(page, "worse.jpg")
-    assert 2 <= page.locator(".bc-look > li").count() <= 3
 
 
 @pytest.fixture
