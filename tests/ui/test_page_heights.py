@@ -87,7 +87,8 @@ def test_further_photos_are_joined_to_the_first_and_a_line_of_light_asks_for_ste
     expect(thickness).to_have_value("")
     row.get_by_role("button", name="5 mm").click()
     expect(row.locator(".bc-use-told")).to_be_empty()
-    expect(page.locator("#tray").get_by_label("Thickness of the step (mm)")).to_have_value("5")
+    listed = page.locator("#tray .bc-photos > li").last
+    expect(listed.get_by_label("Thickness of the step (mm)")).to_have_value("5")
     row.get_by_text("The angle of the light", exact=True).click()
     angle = row.get_by_label("Angle between the light and straight down (degrees)")
     angle.fill("45")

@@ -55,9 +55,9 @@ def test_a_persons_welds_are_shown_once_chosen_and_everybody_before_that(
     open_steadiness(page)
     drawn = page.locator("#steady-drawn")
     expect(drawn).to_contain_text("Reading the log")
+    page.unroute("**/queue/join*")  # first: what comes meanwhile is held no more
     for route in held:
         route.continue_()
-    page.unroute("**/queue/join*")
     expect(page.locator("#steady-help")).to_contain_text("can read the whole log here")
     expect(page.locator("#steady_person input")).to_have_value("Everybody, side by side")
     table = drawn.get_by_role("table")
