@@ -8,9 +8,9 @@ from beadcheck.report.advised import advice_words, change_words
 from beadcheck.report.column import BODY, SMALL, Column
 from beadcheck.report.drawing import MUTED, Drawing
 from beadcheck.report.finding_words import check_words, judged_words
-from beadcheck.report.fit_up_words import fit_up_lines
 from beadcheck.report.in_inches import in_unit
 from beadcheck.report.look_here_list import put_look_here
+from beadcheck.report.photo_lines import photo_lines
 from beadcheck.report.shares import value_rows
 from beadcheck.report.wording import (
     FINDING_ORDER,
@@ -46,11 +46,11 @@ def result_panel(result: Result, photo_index: int, *, width_px: int, unit: Lengt
     indications = [each for each in result.indications if each.photo == photo_index]
     if quantities:
         _put_figures(column, quantities, unit)
+    for line in photo_lines(result, photo_index, unit):
+        column.paragraph(line, round(column.width_px / BODY))
     unchecked = unchecked_words([result.photos[photo_index]])
     _put_findings(column, checks, _limits_line(result, checks, unchecked), unit)
     _put_advice(column, result, unit)
-    for line in fit_up_lines(result, photo_index, unit):
-        column.paragraph(line, round(column.width_px / BODY))
     put_look_here(column, indications, unit)
     _put_not_measured(column, missing)
     _put_notes(column, result.photos[photo_index], unit)

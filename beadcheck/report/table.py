@@ -13,10 +13,9 @@ from beadcheck.limits import Finding
 from beadcheck.report.advised import advice_words, change_words
 from beadcheck.report.entered import coupon_words, photo_words, settings_words
 from beadcheck.report.finding_words import check_words, judged_words
-from beadcheck.report.fit_up_words import fit_up_lines
 from beadcheck.report.in_inches import in_unit
-from beadcheck.report.layer_words import layer_lines
 from beadcheck.report.look_here import HEADING, look_here_groups, place_words
+from beadcheck.report.photo_lines import photo_lines
 from beadcheck.report.shares import value_rows
 from beadcheck.report.whole.table import whole_weld_parts
 from beadcheck.report.wording import (
@@ -84,13 +83,7 @@ def _photo_parts(result: Result, index: int, unit: LengthUnit) -> list[Renderabl
     quantities = [quantity for quantity in result.quantities if quantity.photo == index]
     if quantities:
         parts.append(_quantities(quantities, unit))
-    parts += [
-        Text(line)
-        for layer in result.layers
-        if layer.photo == index
-        for line in layer_lines(layer, unit)
-    ]
-    parts += [Text(line) for line in fit_up_lines(result, index, unit)]
+    parts += [Text(line) for line in photo_lines(result, index, unit)]
     parts += _not_measured([each for each in result.not_measured if each.photo == index])
     parts += _findings([check for check in result.checks if check.photo == index], unit)
     parts += _look_here([each for each in result.indications if each.photo == index], unit)

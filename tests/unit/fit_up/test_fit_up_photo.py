@@ -1,6 +1,8 @@
 """An open joint with a tack in a drawn photo: from the file to records, words and limits."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
 
 import cv2
 import numpy as np
@@ -9,14 +11,20 @@ import pytest
 from beadcheck.errors.fit_up import NoOpeningFoundError
 from beadcheck.errors.groove import FitUpNeedsTargetError
 from beadcheck.limits import Finding
+from beadcheck.photo import PhotoKind
 from beadcheck.pipeline import Request, measure, takes_of
 from beadcheck.pipeline.fit_up_take import open_joint
 from beadcheck.report.fit_up_csv import HEADER, fit_up_csv
 from beadcheck.report.fit_up_words import fit_up_lines
+from beadcheck.report.photo_lines import photo_lines
 from beadcheck.report.picture import annotated_picture
 from beadcheck.report.wording import LengthUnit
 from beadcheck.result import result_from_json, result_to_json
 from beadcheck.target.write import target_toml
+from beadcheck_page.intake import StoredPhoto
+from beadcheck_page.orders import Outcome
+from beadcheck_page.show.results import results
+from beadcheck_page.takes import PageTake
 from tests.benchmarks.open_joints import coupon_of, drawn, random_joint
 
 SEED = 70004
@@ -89,6 +97,26 @@ def test_words_table_and_picture_tell_where(result, photo):
     yellow = (np.abs(picture.astype(int) - (66, 228, 240)) < 12).all(axis=2)
     assert yellow.sum() > 200
     assert result_from_json(result_to_json(result)) == result
+
+
+def test_the_page_tells_the_same_under_the_photo(result):
+    path = Path("joint.png")
+    photo = StoredPhoto(
+        key="p", name="joint.png", path=path, preview=path, thumbnail=path, width_px=9, height_px=9
+    )
+    outcome = Outcome(
+        key="k",
+        measured_at=datetime(2026, 5, 17, 9, 5, tzinfo=UTC),
+        result=result,
+        takes=(PageTake(kind=PhotoKind.FACE, photos=(photo,)),),
+        files={},
+        downloads=(("all.zip", "All files in one"),),
+    )
+    _, _, told = results(outcome, LengthUnit.MM).partition("<figcaption>")
+    caption, _, _ = told.partition("</figcaption>")
+    lines = photo_lines(result, 0, LengthUnit.MM)
+    assert len(lines) == 3
+    assert all(f"<li>{line}</li>" in caption for line in lines)
 
 
 def test_where_there_is_no_joint_none_is_told(scene_and_joint):

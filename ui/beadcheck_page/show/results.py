@@ -4,6 +4,7 @@ from urllib.parse import quote
 
 from beadcheck.report.entered import photo_words
 from beadcheck.report.in_inches import in_unit
+from beadcheck.report.photo_lines import photo_lines
 from beadcheck.report.wording import (
     LengthUnit,
     finding_count_words,
@@ -79,9 +80,12 @@ def _photo(outcome: Outcome, index: int, record: PhotoRecord, unit: LengthUnit) 
         f"{_kind(record)} {sentence(in_unit(problem.message, unit))}</li>"
         for problem in record.problems
     )
+    told = "".join(
+        f"<li>{sentence(line)}</li>" for line in photo_lines(outcome.result_in(unit), index, unit)
+    )
     return (
         f'<figure class="bc-figure-photo">{picture}<figcaption>{text(record.file)}: '
-        f"{text(photo_words(record, unit))}."
+        f"{text(photo_words(record, unit))}.{f'<ul>{told}</ul>' if told else ''}"
         f"{f'<ul>{problems}</ul>' if problems else ''}{_offer(record)}</figcaption>"
         f'<div class="bc-links">{_point(outcome, index)}{_correct(outcome, index)}</div></figure>'
     )
