@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
-from beadcheck.consistency import Change, Signal, Stretch
+from beadcheck.consistency import Change, RunRule, Signal, Stretch
 from beadcheck.consistency.run_rules import SOURCE
 from beadcheck.report.wording import LengthUnit, clock_words, full_words, value_words
 from beadcheck.trends.points import Grouping, Points
@@ -119,9 +119,8 @@ def _chart_lines(trend: Trend, unit: LengthUnit) -> list[str]:
         + (" (a first try: limits are firm from 20 points on)." if level.trial else "."),
         grouping_words(trend.points),
     ]
-    for signal in trend.signals:
-        where = _where(trend, signal)
-        lines.append(f"Not by {chance} alone: {signal.rule.value}, {where} ({SOURCE}).")
+    if trend.signals:
+        lines.append(f"Not by {chance} alone: {_rules_words(trend)}. Rules: {SOURCE}.")
     lines += [
         f"More uneven within {_where(trend, signal)} than in the others: its readings lie "
         f"{told(float(charts.scatter.values[signal.first]))} apart, beyond "
@@ -165,6 +164,17 @@ def grouping_words(points: Points) -> str:
             )
         case Grouping.SINGLE:
             return f"{singles}, because each weld has one reading."
+
+
+def _rules_words(trend: Trend) -> str:
+    """What each rule picks out, rule by rule."""
+    places: dict[RunRule, list[str]] = {}
+    for signal in trend.signals:
+        places.setdefault(signal.rule, []).append(_where(trend, signal))
+    return "; ".join(
+        f"{', '.join(found)} ({rule.value})"
+        for rule, found in sorted(places.items(), key=lambda item: list(RunRule).index(item[0]))
+    )
 
 
 def _where(trend: Trend, signal: Signal) -> str:
