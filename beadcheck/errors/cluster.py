@@ -35,6 +35,18 @@ class ClusterVersionError(SettingError):
         self.theirs, self.ours = theirs, ours
 
 
+class ClusterDaskVersionError(SettingError):
+    """The scheduler will not work with the Dask that is installed here."""
+
+    code = "cluster_dask_version"
+    problem = "The Dask scheduler at {address!r} has versions that do not fit those here."
+    remedy = "Install the same version of Dask on all machines."
+
+    def __init__(self, address: str) -> None:
+        super().__init__(address)
+        self.address = address
+
+
 class NoClusterWorkerError(BeadcheckError):
     """A scheduler without workers."""
 

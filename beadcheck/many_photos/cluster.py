@@ -7,6 +7,7 @@ a network, a photo that hangs is stopped, and one that crashes leaves the worker
 
 import queue
 import secrets
+import threading
 import time
 from collections.abc import Iterator
 from concurrent.futures import Future
@@ -21,6 +22,7 @@ from distributed.diagnostics.plugin import WorkerPlugin
 
 from beadcheck.errors import BeadcheckError
 from beadcheck.errors.cluster import (
+    ClusterDaskVersionError,
     ClusterNotReachedError,
     ClusterVersionError,
     NoClusterWorkerError,
@@ -149,25 +151,41 @@ def cluster_workers(address: str, *, limit_s: float) -> Iterator[Workers]:
 
     Raises
     ------
-    ClusterNotReachedError, ClusterVersionError, NoClusterWorkerError
+    ClusterNotReachedError, ClusterDaskVersionError, ClusterVersionError, NoClusterWorkerError
     """
     # A photo of tens of megabytes is one task: there is nothing to mend about its size.
     quiet = {"distributed.admin.large-graph-warning-threshold": "1 GB"}
-    with dask.config.set(quiet):
+    with dask.config.set(quiet), _reached(address) as client:
+        ours = installed_version()
+        _require_workers(client, ours)
+        processes = WorkerProcesses(ours)
+        client.register_plugin(processes)
+        workers = ClusterWorkers(client, processes.name, limit_s=limit_s)
+        try:
+            yield workers
+        finally:
+            workers.close()
+
+
+def _reached(address: str) -> distributed.Client:
+    """Client of the scheduler there; Dask itself waits without end for one that says nothing."""
+    coming: Future[distributed.Client] = Future()
+
+    def reach() -> None:
         try:
             client = distributed.Client(address, timeout=REACHED_WITHIN_S, set_as_default=False)
-        except (OSError, ValueError, TypeError) as error:
-            raise ClusterNotReachedError(address) from error
-        with client:
-            ours = installed_version()
-            _require_workers(client, ours)
-            processes = WorkerProcesses(ours)
-            client.register_plugin(processes)
-            workers = ClusterWorkers(client, processes.name, limit_s=limit_s)
-            try:
-                yield workers
-            finally:
-                workers.close()
+        except Exception as error:  # told to whoever waits
+            coming.set_exception(error)
+        else:
+            coming.set_result(client)
+
+    threading.Thread(target=reach, name="scheduler", daemon=True).start()
+    try:
+        return coming.result(2.0 * REACHED_WITHIN_S)
+    except ImportError as error:
+        raise ClusterDaskVersionError(address) from error
+    except Exception as error:  # of a web server's answer Dask takes the first bytes for a length
+        raise ClusterNotReachedError(address) from error
 
 
 def _require_workers(client: distributed.Client, ours: str) -> None:

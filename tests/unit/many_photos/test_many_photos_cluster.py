@@ -2,7 +2,9 @@
 
 import os
 import signal
+import socket
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -14,6 +16,7 @@ from beadcheck.cli.many import measured_many
 from beadcheck.cli.many_flags import Many
 from beadcheck.cli.run import Showing
 from beadcheck.errors.cluster import (
+    ClusterDaskVersionError,
     ClusterExtraMissingError,
     ClusterNotReachedError,
     ClusterVersionError,
@@ -116,6 +119,39 @@ def test_without_dask_one_sentence_says_what_to_install(tmp_path, monkeypatch):
     monkeypatch.setitem(sys.modules, "beadcheck.many_photos.cluster", None)
     with pytest.raises(ClusterExtraMissingError, match=r"beadcheck\[cluster\]"):
         many(tmp_path, "tcp://127.0.0.1:8786")
+
+
+@pytest.mark.parametrize("answer", [b"", b"HTTP/1.1 400 Bad Request\r\n\r\n", bytes(64)])
+def test_whoever_listens_there_and_says_nothing_or_else_is_no_scheduler(monkeypatch, answer):
+    monkeypatch.setattr(cluster, "REACHED_WITHIN_S", 0.5)
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        address = f"tcp://127.0.0.1:{other.getsockname()[1]}"
+
+        def serve() -> None:
+            caller, _ = other.accept()
+            with caller:
+                caller.sendall(answer)
+                caller.recv(4096)
+                time.sleep(2.0)
+
+        threading.Thread(target=serve, daemon=True).start()
+        with (
+            pytest.raises(ClusterNotReachedError, match=address),
+            cluster.cluster_workers(address, limit_s=60.0),
+        ):
+            pass
+
+
+def test_a_scheduler_with_another_dask_is_told_in_a_sentence(monkeypatch):
+    def refuse(*_: object, **__: object) -> None:
+        raise ImportError("Mismatched versions found")  # as Client does when the scheduler says so
+
+    monkeypatch.setattr(distributed, "Client", refuse)
+    with (
+        pytest.raises(ClusterDaskVersionError, match=r"tcp://a:1"),
+        cluster.cluster_workers("tcp://a:1", limit_s=60.0),
+    ):
+        pass
 
 
 @pytest.mark.parametrize("address", ["tcp://127.0.0.1:9", "nonsense", "ftp://127.0.0.1:9"])
