@@ -148,6 +148,13 @@ def test_rows_begin_and_end_where_the_table_says(
         assert_allclose(limit.at(width_mm=0.0, thickness_mm=thickness_mm), expected, atol=1e-9)
 
 
+def test_misalignment_of_a_thin_tube_is_half_its_wall_at_every_level() -> None:
+    coupon = replace(pipe(WeldPass.CAP), wall_thickness_mm=2.4)
+    for level in "DCB":
+        limit = limit_for(level, Name.LINEAR_MISALIGNMENT, coupon)
+        assert_allclose(limit.at(width_mm=0.0, thickness_mm=2.4), 1.2, atol=1e-9)
+
+
 @pytest.mark.parametrize("thickness_mm", [0.5, 3.0, 3.05, 60.0])
 @pytest.mark.parametrize(
     ("name", "weld_pass"),
