@@ -9,6 +9,9 @@ from numpy.testing import assert_allclose
 
 from beadcheck.coupon import Coupon, Shape, StripSide, WeldPass
 from beadcheck.pipeline import join
+from beadcheck.quantity import Component, Quantity, QuantityName, Scope, Statistic
+from beadcheck.result import Whose, quantity_records
+from beadcheck.units import Unit
 
 SHUFFLED = (3, 0, 6, 2, 5, 1, 4)
 
@@ -109,6 +112,42 @@ def test_a_photo_given_twice_counts_once(make_ring):
         [s.weld_width_mm for s in joined.whole_weld.stations],
         [s.weld_width_mm for s in join(photos, coupon=ring.coupon).whole_weld.stations],
     )
+
+
+def test_a_photo_given_twice_does_not_weigh_in_the_width_that_limits_depend_on(make_ring):
+    ring = make_ring()
+    photos = ring.results()
+    wide = replace(
+        photos[4],
+        photos=(replace(photos[4].photos[0], file="copy.jpg"),),
+        quantities=tuple(replace(each, value=3.0 * each.value) for each in photos[4].quantities),
+    )
+    crown = Quantity(
+        name=QuantityName.FACE_REINFORCEMENT,
+        statistic=Statistic.MAX,
+        value=1.4,
+        unit=Unit.MM,
+        count=1,
+        budget=(Component(source="line", standard_uncertainty=0.05, scope=Scope.PHOTO),),
+        s_range_mm=(10.0, 10.0),
+    )
+    line = replace(
+        photos[0],
+        photos=(replace(photos[0].photos[0], file="line.jpg", kind="light-line", frame=None),),
+        stations=(),
+        ripples=(),
+        quantities=quantity_records([crown], Whose.one(0)),
+    )
+
+    def limit_mm(*takes):
+        cap = replace(ring.coupon, weld_pass=WeldPass.CAP)
+        checks = join(takes, coupon=cap, limits="iso-5817-c").checks
+        (found,) = {each.limit for each in checks if each.name == "face_reinforcement"}
+        return found
+
+    # ISO 5817 level C: 1 mm and 0.15 b, b the width.
+    assert limit_mm(wide, line) > 1.5 * limit_mm(photos[4], line)
+    assert_allclose(limit_mm(*photos, wide, line), limit_mm(*photos, line), rtol=1e-12)
 
 
 @pytest.mark.parametrize(
