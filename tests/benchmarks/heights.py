@@ -350,6 +350,8 @@ def _under_the_line(name: str, profile: Profile, truth: dict) -> Iterator[Case]:
     hollow = float(weld_z.max()) < FLUSH_MM
     values["reinforcement_mm"] = None if hollow else float(weld_z.max())
     values["underfill_mm"] = -float(weld_z.min()) if hollow else None
+    if hollow:
+        values["area_mm2"] = None  # the truth counts what rises above the toes only
     lo_is_left = bool(np.corrcoef(at_mm[near], across[near])[0, 1] > 0.0)
     yield from _section_cases(name, reading, values, lo_is_left=lo_is_left)
 

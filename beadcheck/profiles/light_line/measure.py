@@ -1,6 +1,5 @@
 """Profiles from one photo of lines of light across the weld."""
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
@@ -13,7 +12,6 @@ from beadcheck.errors.profile_light import (
     LightUprightError,
     LineBlurredError,
     LineMissesStepError,
-    LineUnsureError,
     NoLightLineError,
     NoSlantError,
     TooLittleMetalError,
@@ -29,6 +27,7 @@ from beadcheck.profiles.light_line.beyond import (
     weld_seen_mm,
 )
 from beadcheck.profiles.light_line.crossing import on_bare_metal, on_paper, weld_and_lines
+from beadcheck.profiles.light_line.doubt import form_budget_of, require_sure
 from beadcheck.profiles.light_line.either_edge import in_doubt_of_edge
 from beadcheck.profiles.light_line.follow import FollowedLine, followed_line
 from beadcheck.profiles.light_line.reference import KnownStep, LightAngle, LightReference
@@ -39,18 +38,17 @@ from beadcheck.profiles.light_line.scaled import (
     step_gain,
 )
 from beadcheck.profiles.light_line.search import RoughLine
-from beadcheck.profiles.light_line.section import EvenSection, even_section
+from beadcheck.profiles.light_line.section import even_section
 from beadcheck.profiles.light_line.sheet import Sheet
 from beadcheck.profiles.light_line.step import StepTop, flat_pieces, foot_on_paper, step_top
 from beadcheck.profiles.light_line.upward import (
     LEAST_BLOCK_MM,
-    PENUMBRA_SHARE,
     require_upward,
     slope_of_light,
     upward_of,
 )
 from beadcheck.profiles.profile import Profile, ProfileMethod
-from beadcheck.quantity import Component, Scope
+from beadcheck.quantity import Component
 from beadcheck.surface import SolvedSurface
 from beadcheck.toes import LocatedWeld
 
@@ -72,10 +70,6 @@ LEAST_ANGLE_DEG: Final = 10.0
 """Nearer to the normal, height would show through the camera's own tilt alone."""
 LEAST_PAPER_MM: Final = 4.0
 """Of the target's paper under a shadow's edge: off it, a plate's end may look like a shadow."""
-U_SHEET_MM: Final = 0.01 / math.sqrt(3.0)
-"""A laser's sheet, or a rule's edge, is plane within 0.01 mm; rectangular (accuracy study, 3.3)."""
-MOST_U_MM: Final = 0.3
-"""Heights known no better say nothing of a weld of 2 mm."""
 SHARPER_SHARE: Final = 0.6
 """An edge with this share of the best one's length may be the shadow's other edge."""
 
@@ -249,7 +243,7 @@ def _even_profile(
     section = even_section(
         across_mm, heights_mm, line.u_s_mm[bare] / shift_mm, line.points_px[bare], base.sides[bare]
     )
-    _require_sure(section, base.weld_mm)
+    require_sure(line, section, base.weld_mm)
     ends = base.weld_mm or (float(across_mm.min()), float(across_mm.max()))
     over = (across_mm >= ends[0]) & (across_mm <= ends[1])
     middle = np.median(places_mm[over], axis=0, keepdims=True)
@@ -266,28 +260,6 @@ def _even_profile(
         smooth_mm=surface.blur_px / surface.px_per_mm,
         gain_budget=gain,
         across_budget=across_gain(surface, sheet, axis_known=axis_known),
-        form_budget=tuple(
-            Component(source=source, standard_uncertainty=u_mm / shift_mm, scope=Scope.PHOTO)
-            for source, u_mm in _u_form_mm(line)
-        ),
+        form_budget=form_budget_of(line, base.weld_mm, shift_mm=shift_mm),
         near_toes_mm=base.weld_mm,
     )
-
-
-def _require_sure(section: EvenSection, weld_mm: tuple[float, float] | None) -> None:
-    """Require that over the weld light can be told from ripples."""
-    low, high = weld_mm or (-np.inf, np.inf)
-    over = (section.across_mm >= low) & (section.across_mm <= high)
-    seen = over & np.isfinite(section.height_mm)
-    if seen.any():
-        u_mm = float(np.median(section.u_height_mm[seen]))
-        if u_mm > MOST_U_MM:
-            raise LineUnsureError(2.0 * u_mm, 2.0 * MOST_U_MM)
-
-
-def _u_form_mm(line: FollowedLine) -> tuple[tuple[str, float], ...]:
-    """Displacements of the whole line that no averaging removes: sources and uncertainties."""
-    sheet = (("sheet of light that is not plane", U_SHEET_MM),)
-    if not line.rough.kind.is_edge:
-        return sheet
-    return (*sheet, ("penumbra of the shadow", PENUMBRA_SHARE * line.sigma_mm))
