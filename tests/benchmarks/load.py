@@ -41,6 +41,9 @@ SAMPLE_S: Final = 2.0
 FLAT: Final = 1.15
 """By how much the middle of the last third of the run may lie above that of the second."""
 
+LEAST_S: Final = 180.0
+"""In less, what every process loads once is most of what memory does."""
+
 
 @dataclass
 class Seen:
@@ -245,10 +248,12 @@ def report(seen: Seen) -> bool:
         statistics.median(each)
         for each in (seen.memory_mb[third : 2 * third], seen.memory_mb[-third:])
     )
-    flat = last <= FLAT * second
+    short = SAMPLE_S * len(seen.memory_mb) < LEAST_S
+    flat = short or last <= FLAT * second
+    told = "too short a run to tell" if short else "flat" if flat else "GROWS"
     print(
         f"memory of page and processes: second third {second:.0f} MB, last {last:.0f} MB, "
-        f"most {max(seen.memory_mb):.0f} MB: {'flat' if flat else 'GROWS'}"
+        f"most {max(seen.memory_mb):.0f} MB: {told}"
     )
     for error, count in Counter(seen.errors).most_common(20):
         print(f"ERROR, {count} times: {error}")
