@@ -39,7 +39,7 @@ from beadcheck.target.sheet import (
     heading,
     steps,
 )
-from beadcheck.target.sketches import pipe_sketch
+from beadcheck.target.sketches import bore_sketch, pipe_sketch
 
 _ROWS_PER_PAGE: Final = 3
 _ROW_PITCH_MM: Final = 23.0
@@ -104,15 +104,12 @@ def _foot(design: TargetDesign, *, width_mm: float, height_mm: float) -> list[In
     wrap, close, photo = laying_steps(design)
     cut = "Cut along the dashed lines." if not design.joints_mm else glue
     texts = (*PRINTING_STEPS, cut, wrap, close, WELD_STEPS[0], photo, *WELD_STEPS[2:])
-    # The sketch shows a strip outside.
-    sketch = (
-        moved(pipe_sketch(), _MARGIN_MM + 17.0, height_mm - 88.0) if design.bore_mm is None else []
-    )
+    sketch = pipe_sketch() if design.bore_mm is None else bore_sketch()
     column_mm = 0.5 * (width_mm - 2.0 * _MARGIN_MM - 124.0 - 6.0)
     left_mm = _MARGIN_MM + 124.0
     y_mm = _FIRST_ROW_Y_MM + _ROWS_PER_PAGE * _ROW_PITCH_MM + 8.0
     return [
-        *sketch,
+        *moved(sketch, _MARGIN_MM + 17.0, height_mm - 88.0),
         *check_corner(x_mm=_MARGIN_MM + 5.0, y_mm=height_mm - 13.0),
         *steps(texts[:4], x_mm=left_mm, y_mm=y_mm, width_mm=column_mm),
         *steps(texts[4:], x_mm=left_mm + column_mm + 6.0, y_mm=y_mm, width_mm=column_mm, first=5),

@@ -70,6 +70,29 @@ def pipe_sketch() -> list[Ink]:
     return ink
 
 
+def bore_sketch() -> list[Ink]:
+    """A pipe cut open along its axis: the phone before its open end, looking over its near edge."""
+    top_mm, foot_mm = 8.0, 38.0
+    ink: list[Ink] = [
+        *_stroke([(22.0, top_mm), (76.0, top_mm)]),
+        *_stroke([(22.0, foot_mm), (76.0, foot_mm)]),
+        *_outline(1.0, 2.0, 3.0, 14.0),
+        Box(x_mm=4.0, y_mm=8.2, width_mm=1.2, height_mm=1.6),
+        Box(x_mm=36.0, y_mm=foot_mm - 0.8, width_mm=13.0, height_mm=0.8),
+        *_stroke([(5.4, 9.0), (58.0, foot_mm - 1.4)]),
+        *_stroke(_arc(58.0, foot_mm, 3.0, 1.4, 180.0, 360.0)),
+        *_stroke(_arc(58.0, top_mm, 3.0, 1.4, 0.0, 180.0)),
+    ]
+    ink += [
+        _label("phone", 2.5, 20.0),
+        _label("open end", 22.0, top_mm - 1.6),
+        _label("strip inside", 42.5, foot_mm + 3.6),
+        _label("root", 58.0, foot_mm + 3.6),
+        _label("pipe, cut open", 50.0, top_mm + 6.4),
+    ]
+    return ink
+
+
 def _label(text: str, x_mm: float, y_mm: float) -> Words:
     return Words(text=text, x_mm=x_mm, y_mm=y_mm, size_pt=_LABEL_PT, anchor=Anchor.MIDDLE)
 
