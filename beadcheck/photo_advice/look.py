@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from beadcheck.coupon import Coupon
+from beadcheck.coupon import Coupon, WeldPass
 from beadcheck.errors import BeadcheckError
 from beadcheck.photo import Photo
 from beadcheck.photo_advice.advice import PhotoAdvice, most_harmful_first, refusal_as_advice
@@ -20,7 +20,7 @@ def photo_advice(
     """Advice on a photo with a target, most harmful first; empty where nothing is wrong.
 
     The target is found, the surface solved and the weld located as for a measurement, but no toe
-    is followed.
+    is followed. A joint that is not welded yet shows no weld.
     """
     found: FoundTarget | None = None
     surface: Surface | None = None
@@ -29,7 +29,8 @@ def photo_advice(
     try:
         found = find_target(photo, designs)
         surface = solve_surface(found, photo, coupon, print_scale(found.design, None))
-        weld = WeldFace.of(locate_weld(photo, surface))
+        if coupon.weld_pass is not WeldPass.FIT_UP:
+            weld = WeldFace.of(locate_weld(photo, surface))
     except BeadcheckError as refusal:
         stops.append(refusal_as_advice(refusal))
     judged = judged_photo(photo, found=found, surface=surface, weld=weld)

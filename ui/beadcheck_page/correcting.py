@@ -8,6 +8,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from beadcheck.coupon import WeldPass
 from beadcheck.quantity import Side
 from beadcheck.toes import HandToes
 from beadcheck.toes.hand_lines import LEAST_POINTS, LinesFault, lines_fault
@@ -49,6 +50,8 @@ def _helped(outcome: Outcome, index: int) -> bool:
     codes = {problem.code for problem in record.problems}
     if not outcome.from_above(outcome.photos[index]):
         return False
+    if outcome.result.coupon.weld_pass == WeldPass.FIT_UP:
+        return False  # a joint without a weld has no toes
     readable = outcome.large_name(index) in outcome.files
     return readable and (record.usable or bool(codes & HELPED_BY_TOES))
 

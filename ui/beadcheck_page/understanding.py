@@ -32,6 +32,8 @@ from beadcheck_page.groove_entries import entered_groove
 from beadcheck_page.refusals import MissingEntryError, UnusableEntryError
 from beadcheck_page.sizes import size_mm
 
+LOOKED_AT_APART: Final = (WeldPass.FIT_UP, WeldPass.ROOT_SIDE)
+"""Where the photo shows no weld yet, or the target from inside."""
 SECTORS: Final = (2, 72)
 """Fewest and most sectors of the clock in which a weld is told."""
 
@@ -91,18 +93,18 @@ def understood(entries: Entries, *, limit_names: Sequence[str]) -> Settings:
 
 
 def coupon_of_target(entries: Entries) -> Coupon:
-    """Only what the target hangs on: the shape, the size of a pipe, and whether it lies inside.
+    """Only what a look hangs on: shape, size of a pipe, a target inside it, a joint without weld.
 
     Raises
     ------
     SettingError
         That is missing, or makes no sense.
     """
+    weld_pass = choice(WeldPass, entries.weld_pass, "the pass")
     if choice(Shape, entries.shape, "the shape") is not Shape.PIPE:
-        return Coupon()
+        return Coupon(weld_pass=WeldPass.FIT_UP if weld_pass is WeldPass.FIT_UP else None)
     unit = choice(LengthUnit, entries.unit, "the unit") or LengthUnit.MM
     diameter_mm, wall_mm = _pipe(entries, unit)
-    inside = choice(WeldPass, entries.weld_pass, "the pass") is WeldPass.ROOT_SIDE
     try:
         coupon = Coupon(
             shape=Shape.PIPE,
@@ -110,7 +112,7 @@ def coupon_of_target(entries: Entries) -> Coupon:
             wall_thickness_mm=length_mm(entries.wall_thickness, "The wall thickness", unit)
             or wall_mm,
             bore_mm=_bore_mm(entries, unit),
-            weld_pass=WeldPass.ROOT_SIDE if inside else None,
+            weld_pass=weld_pass if weld_pass in LOOKED_AT_APART else None,
         )
     except ValueError as error:
         raise UnusableEntryError("The outside diameter", str(error)) from None

@@ -12,6 +12,7 @@ from beadcheck.errors.fit_up import NoOpeningFoundError
 from beadcheck.errors.groove import FitUpNeedsTargetError
 from beadcheck.limits import Finding
 from beadcheck.photo import PhotoKind
+from beadcheck.photo_advice import photo_advice
 from beadcheck.pipeline import Request, measure, takes_of
 from beadcheck.pipeline.fit_up_take import open_joint
 from beadcheck.report.fit_up_csv import HEADER, fit_up_csv
@@ -117,6 +118,17 @@ def test_the_page_tells_the_same_under_the_photo(result):
     lines = photo_lines(result, 0, LengthUnit.MM)
     assert len(lines) == 3
     assert all(f"<li>{line}</li>" in caption for line in lines)
+
+
+def test_a_quick_look_at_a_joint_asks_for_no_weld(scene_and_joint, photo):
+    scene, joint = scene_and_joint
+    coupon = coupon_of(scene, joint)
+    missed, found = (
+        {each.code for each in photo_advice(photo, [scene.design], replace(coupon, **changed))}
+        for changed in ({"weld_pass": None}, {})
+    )
+    assert "no_weld_found" in missed
+    assert "no_weld_found" not in found
 
 
 def test_where_there_is_no_joint_none_is_told(scene_and_joint):
