@@ -33,10 +33,14 @@ Took: TypeAlias = dict[str, dict[str, float | None]]
 
 
 def took_in(checkout: Path, group: str, photo: Path) -> Took:
-    """Time a group with a checkout's package, in a process of its own."""
+    """Time a group with a checkout's package, in a process of its own.
+
+    It stands in that checkout, as Python looks for packages first where it stands.
+    """
     path = os.pathsep.join(map(str, (checkout, checkout / "ui")))
     done = subprocess.run(
-        [sys.executable, str(HERE / "speed_works.py"), group, str(photo)],
+        [sys.executable, str(HERE / "speed_works.py"), group, str(photo.resolve())],
+        cwd=checkout,
         env=os.environ | {"PYTHONPATH": path},
         stdout=subprocess.PIPE,
         check=True,

@@ -36,7 +36,7 @@ from beadcheck.pipeline import Request, measure, measure_each, takes_of
 from beadcheck.profiles.light_line.reference import KnownStep
 from beadcheck.report.picture import annotated_picture
 from beadcheck.report.wording import LengthUnit
-from beadcheck.target.catalogue import default_targets
+from beadcheck.target.catalogue import plate_card
 
 SAMPLES: Final = Path(__file__).parents[2] / "samples"
 BASELINE: Final = "(the baseline)"
@@ -126,8 +126,7 @@ def photo(path: Path) -> list[Took]:
 
     request = Request(takes=takes_of((path,)), coupon=Coupon())
     next(iter(measure_each(request)))  # warm: imports done, networks loaded
-    designs = default_targets(Coupon(shape=Shape.PLATE))
-    card = next(each for each in designs if "window" in each.name)
+    card = plate_card()
     return each_took(
         {
             "cv2.imread (the baseline)": lambda: _decoded([path]),
