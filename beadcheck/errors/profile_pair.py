@@ -141,20 +141,6 @@ class WeldNotAlikeError(ProfileError):
         self.alike_percent, self.needed_percent = alike_percent, needed_percent
 
 
-class WeldMirrorsError(ProfileError):
-    """The weld is so shiny that it shows mirrored light only."""
-
-    code = "pair_weld_mirrors"
-    problem = (
-        "The weld is as shiny as a mirror: what both photos show of it is mirrored light, which "
-        "tells nothing of its height."
-    )
-    remedy = (
-        "Dull the weld with a thin coat of chalk or developer spray, or take a light-line or "
-        "side-on photo."
-    )
-
-
 class InGrooveError(ProfileError):
     """The pass lies in a groove, into which a pair does not see well enough."""
 

@@ -53,26 +53,6 @@ class Cast:
         """(2, R, C) how far along and across points of these heights show beside the cells."""
         return np.asarray(height_mm * (self.first + height_mm * self.second))
 
-    def of_rows(self, rows: slice) -> "Cast":
-        """The same over some rows of cells only."""
-        pitch = self.tone.shape[0] // self.first.shape[1]
-        places = slice(rows.start * pitch, rows.stop * pitch)
-        return Cast(
-            tone=self.tone[places],
-            inside=self.inside[places],
-            first=self.first[:, rows],
-            second=self.second[:, rows],
-        )
-
-    def halved(self) -> "Cast":
-        """The same on a ground of half as many places each way."""
-        size = self.tone.shape[1] // 2, self.tone.shape[0] // 2
-        tone, inside = (
-            np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), dtype=np.float32)
-            for picture in (self.tone, self.inside.astype(np.float32))
-        )
-        return Cast(tone=tone, inside=inside > 0.99, first=self.first, second=self.second)
-
 
 def cast_on(cells: Cells, photo: Photo, surface: SolvedSurface) -> Cast:
     """Lay a photo on the ground of cells, and see how height moves it."""

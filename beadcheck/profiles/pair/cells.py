@@ -1,7 +1,7 @@
 """Cells along and across the weld, in which evidence for every height is gathered."""
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 import cv2
@@ -108,28 +108,3 @@ def cells_along(
 
 def _middles(first_mm: float, step_mm: float, count: int) -> Floats:
     return np.asarray(first_mm + step_mm * (np.arange(count) + 0.5), dtype=np.float64)
-
-
-def some_rows(cells: Cells, rows: slice) -> Cells:
-    """The same cells and ground, over some rows only."""
-    pitch = cells.pitch[0]
-    places = slice(rows.start * pitch, rows.stop * pitch)
-    ground = replace(cells.ground, across_mm=cells.ground.across_mm[places])
-    return replace(cells, ground=ground, across_mm=cells.across_mm[rows])
-
-
-def coarser(cells: Cells) -> Cells:
-    """The same cells on a ground of half as many places each way."""
-    ground = cells.ground
-    halves = [0.5 * (places[::2] + places[1::2]) for places in (ground.across_mm, ground.s_mm)]
-    return replace(cells, ground=replace(ground, across_mm=halves[0], s_mm=halves[1]))
-
-
-def about_another(volume: Volume, levels_mm: Floats, shift_mm: Floats) -> Volume:
-    """The volume with its levels counted from a surface that lies higher by (R, C) `shift_mm`."""
-    step_mm = float(levels_mm[1] - levels_mm[0])
-    at = np.arange(len(levels_mm))[:, None, None] + shift_mm[None] / step_mm
-    lower = np.clip(np.floor(at), 0, len(levels_mm) - 2).astype(np.intp)
-    share = np.clip(at - lower, 0.0, 1.0).astype(np.float32)
-    low, high = (np.take_along_axis(volume, lower + step, axis=0) for step in (0, 1))
-    return np.asarray(low + share * (high - low), dtype=np.float32)

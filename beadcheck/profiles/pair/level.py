@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from beadcheck.profiles.pair.cells import Cells
 from beadcheck.profiles.pair.relief import Relief
+from beadcheck.profiles.pair.toe_lines import ToeLines
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -39,28 +40,6 @@ ROUNDS: Final = 8
 OBJECT_MM: Final = 0.5
 """What stands this far above or below its own part's flat metal is something else (spatter, a step,
 a magnet) or a mistake."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class ToeLines:
-    """Rough toes at N stations, in the weld's frame: (N,) each."""
-
-    s_mm: Floats
-    left_mm: Floats
-    right_mm: Floats
-
-    def at(self, s_mm: Floats) -> tuple[Floats, Floats]:
-        """Left and right toe at other stations."""
-        return (
-            np.interp(s_mm, self.s_mm, self.left_mm),
-            np.interp(s_mm, self.s_mm, self.right_mm),
-        )
-
-    def between(self, cells: Cells, margin_mm: float = 0.0) -> Mask:
-        """(R, C) the cells between the toes, or up to a margin outside them."""
-        left, right = self.at(cells.s_mm)
-        across = cells.across_mm[:, None]
-        return np.asarray((across > left - margin_mm) & (across < right + margin_mm))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadcheck.profiles.pair.cells import Volume
-from beadcheck.profiles.pair.semi_global import refined_level
 
 Floats = NDArray[np.float64]
 
@@ -42,3 +41,17 @@ def beats(summed: Volume) -> Floats:
     logarithms = summed * np.float32(WORTH)
     most = logarithms.max(axis=0) - np.median(logarithms, axis=0)
     return np.asarray(most, dtype=np.float64)
+
+
+def refined_level(
+    score: Volume, heights_mm: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """(R, C) height of the greatest score between evenly spaced levels, and that score."""
+    best = np.clip(score.argmax(axis=0), 1, len(heights_mm) - 2)[None]
+    below, here, above = (
+        np.take_along_axis(score, best + shift, axis=0)[0].astype(np.float64)
+        for shift in (-1, 0, 1)
+    )
+    bend = np.minimum(below - 2.0 * here + above, -1e-12)
+    share = np.clip(0.5 * (below - above) / bend, -0.5, 0.5)
+    return heights_mm[best[0]] + (heights_mm[1] - heights_mm[0]) * share, here

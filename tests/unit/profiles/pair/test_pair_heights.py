@@ -15,7 +15,6 @@ from beadcheck.errors.profile_pair import (
     StepNotSeenError,
     StepOffError,
     ViewsTooFarApartError,
-    WeldMirrorsError,
 )
 from beadcheck.profiles.light_line.reference import KnownStep
 from beadcheck.profiles.pair import pair_heights, section, sections
@@ -78,17 +77,17 @@ def test_bare_metal_measures_flat(make_plate, shapes):
 
 
 def test_a_known_step_corrects_a_misprinted_target(make_plate, shapes):
-    plate = make_plate(height=shapes["ridge and block"], seed=21, print_ratio=1.03)
+    plate = make_plate(height=shapes["ridge and block"], seed=21, print_ratio=1.05)
     views = plate.seen(9.0, 70.0), plate.seen(8.0, 250.0, name="b.jpg")
     along, across = plate.directions
     top = plate.middle_mm + 4.0 * along + 14.0 * across
     surface = views[0].surface
-    # The print is longer than its nominal length, so its mm are too: 4 mm look 4 / 1.03 of them.
-    space = surface.in_space((top / 1.03)[None], 4.0 / 1.03)
+    # The print is longer than its nominal length, so its mm are too: 4 mm look 4 / 1.05 of them.
+    space = surface.in_space((top / 1.05)[None], 4.0 / 1.05)
     place = tuple(float(value) for value in surface.seen_at_px(space)[0])
     found = heights(views, plate, step=KnownStep(thickness_mm=4.0, place_px=place))
     # A height field matched to a third of a pixel is good to 1 % of the step.
-    assert_allclose(found.gain, 1.03, atol=0.012)
+    assert_allclose(found.gain, 1.05, atol=0.012)
     with pytest.raises(StepOffError):
         heights(views, plate, step=KnownStep(thickness_mm=5.3, place_px=place))
 
@@ -130,13 +129,11 @@ def test_photos_of_two_coupons_are_refused(plate, make_plate, moved_across):
         heights((moved_across[0], other), plate)
 
 
-def test_two_shiny_coupons_are_named_before_their_gloss(make_plate):
-    shiny = make_plate(sheen=1.6)
-    first = shiny.seen(9.0, 95.0)
-    for seed, refusal in ((shiny.seed, WeldMirrorsError), (99, DifferentCouponsError)):
-        second = make_plate(seed=seed, sheen=1.6).seen(7.0, -80.0, light=0.8, name="b.jpg")
-        with pytest.raises(refusal):
-            heights((first, second), shiny)
+def test_two_shiny_coupons_are_named_as_such(make_plate):
+    first = make_plate(sheen=1.6).seen(9.0, 95.0)
+    second = make_plate(seed=99, sheen=1.6).seen(7.0, -80.0, light=0.8, name="b.jpg")
+    with pytest.raises(DifferentCouponsError):
+        heights((first, second), make_plate())
 
 
 def test_photos_of_two_targets_are_refused(plate, moved_across):

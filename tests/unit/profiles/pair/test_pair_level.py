@@ -6,8 +6,9 @@ from numpy.testing import assert_allclose
 
 from beadcheck.beadmap import Axis
 from beadcheck.profiles.pair.cells import cells_along
-from beadcheck.profiles.pair.level import ToeLines, base_of, levelled
+from beadcheck.profiles.pair.level import base_of, levelled
 from beadcheck.profiles.pair.relief import Relief
+from beadcheck.profiles.pair.toe_lines import ToeLines
 
 CELLS = cells_along(
     Axis(origin_mm=(3.0, 4.0), direction=(0.96, 0.28), across=(-0.28, 0.96)),
@@ -25,7 +26,8 @@ def relief_of(metal_mm):
     """A flat weld 2 mm high between parts that look as high as told."""
     height_mm = np.where(TOES.between(CELLS), CROWN_MM, metal_mm)
     height_mm = np.broadcast_to(height_mm, CELLS.shape).astype(np.float64)
-    return Relief(cells=CELLS, height_mm=height_mm, u_height_mm=np.full(CELLS.shape, 0.06))
+    u_height_mm = np.full(CELLS.shape, 0.06)
+    return Relief(cells=CELLS, height_mm=height_mm, u_height_mm=u_height_mm, metal_alike=0.8)
 
 
 def base(relief):

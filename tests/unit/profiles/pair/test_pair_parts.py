@@ -6,10 +6,7 @@ from numpy.testing import assert_allclose
 
 from beadcheck.coupon import Coupon
 from beadcheck.errors.profile_pair import TooCoarseForHeightsError
-from beadcheck.profiles.pair.cells import about_another
-from beadcheck.profiles.pair.likely import beats, most_likely
-from beadcheck.profiles.pair.semi_global import refined_level, smooth_levels
-from beadcheck.profiles.pair.smooth_surface import smooth_surface
+from beadcheck.profiles.pair.likely import beats, most_likely, refined_level
 from beadcheck.profiles.pair.too_coarse import require_fine
 from beadcheck.profiles.pair.triangulate import convergence_deg, meeting_points
 from beadcheck.surface.joint import solve_together
@@ -30,59 +27,6 @@ def test_refined_level_reads_between_levels():
     heights_mm = np.array([[0.13, 0.48], [1.07, -0.31]])
     # A parabola through a bell two levels wide is off by a hundredth of a level or so.
     assert_allclose(refined_level(bumps(heights_mm), LEVELS_MM)[0], heights_mm, atol=0.004)
-
-
-def test_levels_without_evidence_follow_their_neighbours():
-    generator = np.random.default_rng(4)
-    heights_mm = np.full((9, 30), 0.62)
-    cost = -bumps(heights_mm)
-    cost[:, 3:6, 10:20] = -0.05 * generator.random((31, 3, 10)).astype(np.float32)
-    assert_allclose(smooth_levels(cost, LEVELS_MM), heights_mm, atol=0.06)
-
-
-def test_a_stiff_surface_ignores_strays_and_bridges_gaps():
-    across, along = np.linspace(-4.0, 4.0, 41), np.linspace(3.0, 40.0, 90)
-    truth = 1.5 - 0.08 * across[:, None] ** 2 + 0.004 * (along - 20.0)
-    generator = np.random.default_rng(6)
-    heights = truth + 0.02 * generator.standard_normal(truth.shape)
-    heights[generator.random(truth.shape) < 0.15] -= 0.9
-    weight = np.full(truth.shape, 5.0)
-    weight[15:22, 30:50] = 0.0
-    surface = smooth_surface(across, along, knots_mm=(1.0, 6.0), stiffness=0.1)
-    found = surface.robustly_through(heights, weight, 0.15)
-    # Noise of 0.02 mm averages out; the rest is what strays still pull.
-    assert_allclose(found, truth, atol=0.05)
-
-
-def test_a_stiff_surface_is_the_least_squares_one():
-    across, along = np.linspace(-3.0, 3.5, 20), np.linspace(0.0, 31.0, 45)
-    generator = np.random.default_rng(12)
-    heights = generator.standard_normal((20, 45))
-    weight = 3.0 * generator.random((20, 45))
-    surface = smooth_surface(across, along, knots_mm=(1.1, 7.0), stiffness=0.4)
-    rows, columns = surface.across, surface.along
-    bends = [np.diff(np.eye(part.shape[1]), 2, axis=0) for part in (rows, columns)]
-    root = np.sqrt(weight).ravel()
-    stiff = np.sqrt(0.4)
-    design = np.concatenate(
-        [
-            root[:, None] * np.kron(rows, columns),
-            stiff * np.kron(bends[0], np.eye(columns.shape[1])),
-            stiff * np.kron(np.eye(rows.shape[1]), bends[1]),
-        ]
-    )
-    wanted = np.zeros(len(design))
-    wanted[: root.size] = root * heights.ravel()
-    expected, *_ = np.linalg.lstsq(design, wanted, rcond=None)
-    expected = (np.kron(rows, columns) @ expected).reshape(heights.shape)
-    # The library holds every spline by a millionth, so that none is free.
-    assert_allclose(surface.through(heights, weight), expected, atol=1e-4)
-
-
-def test_a_volume_counted_from_a_higher_surface_peaks_lower():
-    heights_mm = np.array([[0.4, 0.9]])
-    shifted = about_another(bumps(heights_mm), LEVELS_MM, np.array([[0.25, -0.1]]))
-    assert_allclose(refined_level(shifted, LEVELS_MM)[0], [[0.15, 1.0]], atol=0.01)
 
 
 @pytest.mark.parametrize("strength", [0.05, 0.002])
