@@ -75,12 +75,6 @@ def port() -> int:
     return unused_port()
 
 
-@pytest.fixture
-def free_port() -> int:
-    """Port for a page of a test's own."""
-    return unused_port()
-
-
 def unused_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))

@@ -31,9 +31,23 @@ from beadcheck_page.serving import RunningPage, running_page
 from .conftest import SIZES, choose, measure, unused_port, visits
 from .test_page_access import too_small, violations
 from .test_page_guards import addresses, ask
+from .test_page_limits import pick
 
 SLOW_MS = 90_000
 CODES: Final = Codes(of_class="483 920", of_instructor="5127 8843")
+
+OWN_LIMITS: Final = """\
+format = "beadcheck-limits/1"
+title = "Harrow Quay, first term"
+source = "Harrow Quay Weld Shop"
+edition = "2026"
+
+[[limit]]
+quantity = "weld_width"
+statistic = "max"
+sense = "at most"
+value_mm = 1.0
+"""
 
 Device = Callable[..., Page]
 
@@ -50,12 +64,19 @@ def shop_log(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
 
 
 @pytest.fixture(scope="module")
-def shop(browser: Browser, shop_log: Path) -> Iterator[RunningPage]:  # noqa: ARG001  # as `address`
-    assert shop_log.exists()
+def own_limits(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("rules") / "first-term.toml"
+    path.write_text(OWN_LIMITS, "utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def shop(browser: Browser, shop_log: Path, own_limits: Path) -> Iterator[RunningPage]:  # noqa: ARG001
+    """The page in the network, with limits of the shop's own; the browser as in `address`."""
     with pytest.MonkeyPatch.context() as patch:
         # The page of these tests sets its own, which is gone at their end.
         patch.setenv("GRADIO_TEMP_DIR", os.environ.get("GRADIO_TEMP_DIR", ""))
-        with running_page(unused_port(), codes=CODES) as served:
+        with running_page(unused_port(), codes=CODES, limits=[str(own_limits)]) as served:
             yield served
 
 
@@ -124,7 +145,7 @@ def test_a_wrong_code_is_told_and_after_a_few_the_wait_too(
     page.context.close()
 
 
-def test_the_scanned_address_fills_the_form_and_leaves_no_code_in_the_address(
+def test_the_scanned_address_fills_the_form_until_its_time_is_over_and_leaves_no_code_in_it(
     browser: Browser, shop: RunningPage
 ) -> None:
     seen_as = {"x-forwarded-for": "192.168.4.3"}
@@ -143,6 +164,13 @@ def test_the_scanned_address_fills_the_form_and_leaves_no_code_in_the_address(
         # OpenCV's own reader of QR codes (ISO/IEC 18004), which had no hand in drawing it.
         read, *_ = cv2.QRCodeDetector().detectAndDecode(cv2.imdecode(seen, cv2.IMREAD_COLOR))
         assert read == f"{shop.lan_addresses[0]}#code=483+920"
+    inch = page.locator("#unit").get_by_text("inch", exact=True)
+    inch.scroll_into_view_if_needed()
+    box = inch.bounding_box()
+    assert box is not None
+    page.context.clear_cookies(name="beadcheck_admission")
+    page.mouse.click(box["x"] + 5.0, box["y"] + 5.0)  # the page may have noticed by itself
+    expect(page.get_by_label("Class code")).to_be_visible()
     page.context.close()
 
 
@@ -257,28 +285,22 @@ def _prints_an_old_sheet_of_one_person_alone(page: Page, shop: RunningPage) -> N
         assert page.request.get(shop.address + path).status == status
 
 
-def test_a_page_whose_time_is_over_asks_for_the_code_again(
-    browser: Browser, shop: RunningPage
-) -> None:
-    page = open_form(browser, shop, 31, **SIZES["phone"])
-    page.keyboard.type("483920")
-    page.keyboard.press("Enter")
-    page.locator("#coupon button", has_text="plate").wait_for()  # from then on it takes presses
-    inch = page.locator("#unit").get_by_text("inch", exact=True)
-    inch.scroll_into_view_if_needed()
-    box = inch.bounding_box()
-    assert box is not None
-    page.context.clear_cookies(name="beadcheck_admission")
-    page.mouse.click(box["x"] + 5.0, box["y"] + 5.0)  # the page may have noticed by itself
-    expect(page.get_by_label("Class code")).to_be_visible()
-    page.context.close()
-
-
-def test_at_this_computer_no_code_is_asked_and_the_class_is_seen(
-    browser: Browser, shop: RunningPage
+def test_at_this_computer_no_code_is_asked_the_class_is_seen_and_judged_by_the_shops_own_limits(
+    browser: Browser, shop: RunningPage, weld: Path, own_limits: Path
 ) -> None:
     with visits(browser, shop.address) as open_page:
         page = open_page("desktop")
         page.locator("#steady button").click()
         expect(page.locator("#steady-help")).to_contain_text("Whoever sits at this computer")
         expect(page.locator("#steady_person input")).to_have_value("Everybody, side by side")
+        page.locator("#coupon button").click()
+        pick(page, "limits_of", "Our own")
+        # It is the only one of its family, and chosen with it.
+        expect(page.locator("#limits input")).to_have_value("Harrow Quay, first term")
+        choose(page, weld)
+        measure(page)
+        expect(page.locator("#results")).to_contain_text("Limits: Harrow Quay, first term")
+        found = page.locator(".bc-finding", has_text="at most 1.00 mm")
+        expect(found).to_contain_text("outside", ignore_case=True)
+        expect(found.locator("details")).to_contain_text("Harrow Quay Weld Shop (2026)")
+        assert str(own_limits.parent) not in page.content()
