@@ -95,7 +95,7 @@ def test_a_program_without_a_visit_reads_nothing_of_the_log_and_adds_nothing(
         ("opened", ()),
         ("opened_1", asked),
         ("chosen", asked),
-        ("keep", ("-", "Tern", "P8-17")),
+        ("keep", ("-", "-", "Tern", "P8-17", False)),
     ):
         answer = ask(address, handler, *given)
         assert "process_completed" in answer

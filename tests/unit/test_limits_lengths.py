@@ -193,7 +193,7 @@ def found(
     return only.finding
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(
     case=stretched(),
     u=st.tuples(st.floats(0.001, 0.5), st.floats(0.01, 5.0)),
@@ -210,7 +210,7 @@ def test_with_lengths_too_growing_uncertainty_only_moves_a_finding_towards_undec
         assert unsure in {sure, Finding.UNDECIDED}
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(
     case=stretched(),
     u=st.tuples(st.floats(0.001, 0.5), st.floats(0.01, 5.0)),

@@ -97,7 +97,7 @@ def compared(
     return checks[0] if checks else None
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     case=holding(LIMITS),
     value=values,
@@ -122,7 +122,7 @@ def test_tightening_a_limit_never_turns_outside_into_within(
         assert loose.finding is Finding.WITHIN
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     case=holding(LIMITS),
     value=values,
@@ -148,7 +148,7 @@ def test_growing_uncertainty_only_ever_moves_a_finding_towards_undecided(
         assert unsure.finding in {sure.finding, Finding.UNDECIDED}
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(
     value=values,
     u=uncertainties,
@@ -187,7 +187,7 @@ def test_of_two_limits_tightening_either_never_turns_outside_into_within(
             assert loose.finding is Finding.WITHIN
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(case=holding(LIMITS), value=values, u=uncertainties)
 def test_the_wider_guard_band_finds_nothing_that_the_narrower_does_not(
     case: tuple[Limit, Coupon], value: float, u: float
@@ -203,7 +203,7 @@ def test_the_wider_guard_band_finds_nothing_that_the_narrower_does_not(
     assert full.rule is DecisionRule.FULL
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(case=holding(PAIRS), value=values, u=uncertainties, rule=rules)
 def test_a_printed_pair_gives_one_finding_in_mm_and_inch_or_tells_of_the_other(
     case: tuple[Limit, Coupon], value: float, u: float, rule: DecisionRule
@@ -222,7 +222,7 @@ def test_a_printed_pair_gives_one_finding_in_mm_and_inch_or_tells_of_the_other(
             assert f"the finding is {other.finding.value}" in one.note
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(inch=st.integers(1, 24), value=values, u=uncertainties, rule=rules)
 def test_a_limit_printed_in_inches_alone_gives_the_same_finding_whatever_is_shown(
     inch: int, value: float, u: float, rule: DecisionRule
@@ -243,7 +243,7 @@ def test_a_limit_printed_in_inches_alone_gives_the_same_finding_whatever_is_show
     assert in_mm == in_inches
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=50, deadline=None)
 @given(case=holding(LIMITS), value=values, u=uncertainties, rule=rules)
 def test_where_nothing_at_all_is_permitted_nothing_is_ever_within(
     case: tuple[Limit, Coupon], value: float, u: float, rule: DecisionRule

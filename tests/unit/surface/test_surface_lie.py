@@ -78,7 +78,7 @@ def test_the_height_of_a_strip_is_told_within_its_uncertainty(
 
 def test_flat_strips_and_a_card_give_no_false_alarm(standing) -> None:
     for design in (plate_strips(), plate_card()):
-        for view, generator in views(20):
+        for view, generator in views(12):
             scene = standing(design=design, piece_moves=MOVES, **view)
             surface = solve_surface(
                 scene.found(generator), scene.dark_photo, scene.coupon, EXACT_PRINT
@@ -108,7 +108,7 @@ def test_a_strip_a_little_off_the_metal_is_told_by_its_own_name(standing) -> Non
     ids=["one end lifted", "on a block", "aslant along the weld", "aslant across the weld"],
 )
 def test_strips_in_different_planes_are_refused_with_the_gap(standing, stand, error) -> None:
-    for view, generator in views(6):
+    for view, generator in views(3):
         scene = standing(design=plate_strips(), piece_moves=MOVES, stand=stand, **view)
         with pytest.raises(error, match="mm"):
             solve_surface(scene.found(generator), scene.dark_photo, scene.coupon, EXACT_PRINT)
