@@ -13,7 +13,7 @@ from .heights import crown_st_mm, measured, reading, section_near, side_of, trut
 
 LINES = ("plate laser", "plate shadow", "pipe laser")
 PIPE_PAIR_LOW = pytest.mark.xfail(
-    reason="on this pipe a pair reads 0.1 mm low: 0.14 mm rms, and its step is not seen"
+    reason="on this pipe a pair reads 0.16 mm low: 0.19 mm rms, and its step is not seen"
 )
 EVERY = ("pipe side-on", *LINES, "plate pair", "pipe pair")
 SECTION_MM = 1.0
