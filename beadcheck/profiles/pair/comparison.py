@@ -137,9 +137,10 @@ def _moved(cells: Cells, seen: _Seen, height_mm: Picture) -> tuple[Picture, Pict
     for plane_mm, count, cell_count, cell_mm, direction in zip(
         beside_mm, (columns, rows), cells.shape[::-1], cells.size_mm[::-1], (1, 0), strict=True
     ):
-        wide = cv2.resize(plane_mm, (columns, rows), interpolation=cv2.INTER_LINEAR)
+        wide = cv2.resize(plane_mm * per_mm, (columns, rows), interpolation=cv2.INTER_LINEAR)
         first = FINER * np.arange(count, dtype=np.float32) + np.float32(0.5 * (FINER - 1))
-        places.append(wide * per_mm + np.expand_dims(first, 1 - direction))
+        wide += np.expand_dims(first, 1 - direction)
+        places.append(wide)
         own = np.arange(cell_count, dtype=np.float32)
         at_cells.append(plane_mm / np.float32(cell_mm) + np.expand_dims(own, 1 - direction))
     return _taken(seen.signals, *places), _taken(seen.powers, *at_cells)

@@ -29,7 +29,7 @@ Mask = NDArray[np.bool_]
 LEAST_APART_DEG: Final = 6.0
 MOST_APART_DEG: Final = 35.0
 """Below, a pixel of mismatch is worth half a millimetre; above, metal looks too different."""
-BESIDE_WELD_MM: Final = 8.0
+BESIDE_WELD_MM: Final = 5.0
 CLOSE_MM: Final = 1.5
 """So near the weld a cell counts as shown of it."""
 PAST_ENDS_MM: Final = 4.0
