@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from beadcheck.finder import HEIGHTS_MM
 from beadcheck.profiles.pair.cast import Cast
 from beadcheck.profiles.pair.cells import Cells
+from beadcheck.profiles.pair.grain import curvature_along, taken_at, windowed
 from beadcheck.profiles.pair.ground import Picture
 from beadcheck.profiles.pair.layout import Layout
 from beadcheck.side_by_side import side_by_side
@@ -60,7 +61,7 @@ def comparison(layout: Layout, first: Cast, other: Cast) -> NDArray[np.float32]:
     def level(level_mm: np.float64) -> Picture:
         height = np.full(cells.shape, level_mm, dtype=np.float32)
         (signals, powers), (others, more) = (_moved(cells, each, height) for each in seen)
-        common = _windowed(cells.means(signals * others), window)
+        common = windowed(cells.means(signals * others), window)
         return np.asarray(common / np.sqrt(powers * more))
 
     alike = np.stack(side_by_side(level, list(HEIGHTS_MM)))
@@ -105,20 +106,16 @@ def _window_cells(cells: Cells) -> tuple[float, float]:
     return along_px / columns, across_px / rows
 
 
-def _windowed(values: Picture, window_cells: tuple[float, float]) -> Picture:
-    return np.asarray(cv2.GaussianBlur(values, (0, 0), window_cells[0], sigmaY=window_cells[1]))
-
-
 def _seen(cells: Cells, cast: Cast, apart: NDArray[np.float64]) -> _Seen:
     px_per_mm = cells.ground.px_per_mm
     along = apart / np.hypot(*apart)
     signals = [
-        _curvature_along(cast.tone, along, max(grain_mm * px_per_mm, least_px))
+        curvature_along(cast.tone, along, max(grain_mm * px_per_mm, least_px))
         for grain_mm, least_px in zip(GRAINS_MM, FINEST_PX, strict=True)
     ]
     powers = []
     for signal in signals:
-        power = _windowed(cells.means(signal * signal), _window_cells(cells))
+        power = windowed(cells.means(signal * signal), _window_cells(cells))
         powers.append(np.maximum(power + np.float32(np.quantile(power, NOISE_QUANTILE)), 1e-12))
     laid = [
         cv2.resize(signal, None, fx=FINER, fy=FINER, interpolation=cv2.INTER_CUBIC)
@@ -143,28 +140,4 @@ def _moved(cells: Cells, seen: _Seen, height_mm: Picture) -> tuple[Picture, Pict
         places.append(wide)
         own = np.arange(cell_count, dtype=np.float32)
         at_cells.append(plane_mm / np.float32(cell_mm) + np.expand_dims(own, 1 - direction))
-    return _taken(seen.signals, *places), _taken(seen.powers, *at_cells)
-
-
-def _taken(picture: Picture, columns: Picture, rows: Picture) -> Picture:
-    taken = cv2.remap(picture, columns, rows, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(taken, dtype=np.float32)
-
-
-def _curvature_along(tone: Picture, along: NDArray[np.float64], sigma_px: float) -> Picture:
-    """Second derivative of the smoothed picture along a direction (x, y).
-
-    Only what changes along the direction in which height moves the picture tells the height; a
-    ridge that runs that way would tell where its light and shade lie instead.
-    """
-    smooth = cv2.GaussianBlur(tone, (0, 0), sigma_px)
-    second = np.array([[1.0, -2.0, 1.0]], dtype=np.float32)
-    half = np.array([[0.5, 0.0, -0.5]], dtype=np.float32)
-    x, y = float(along[0]), float(along[1])
-    mixed = cv2.filter2D(cv2.filter2D(smooth, -1, half), -1, half.T)
-    return np.asarray(
-        x * x * cv2.filter2D(smooth, -1, second)
-        + 2.0 * x * y * mixed
-        + y * y * cv2.filter2D(smooth, -1, second.T),
-        dtype=np.float32,
-    )
+    return taken_at(seen.signals, *places), taken_at(seen.powers, *at_cells)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from beadcheck.profiles.pair.cast import Cast
 from beadcheck.profiles.pair.cells import Cells, Volume
+from beadcheck.profiles.pair.grain import curvature_along, taken_at, windowed
 from beadcheck.profiles.pair.ground import Picture
 from beadcheck.side_by_side import side_by_side
 
@@ -133,7 +134,7 @@ class Evidence:
         shade = (one[..., 1] - other[..., 1]) / np.float32(SHADE_TOLERANCE)
         likeness = np.zeros(self.cells.shape, dtype=np.float32)
         for number, (signal, same) in enumerate(zip(signals, others, strict=True)):
-            common = _windowed(self.cells.means(signal * same), self.window_cells)
+            common = windowed(self.cells.means(signal * same), self.window_cells)
             common /= np.sqrt(one[..., 2 + number] * other[..., 2 + number])
             likeness += np.square(np.maximum(common - np.float32(self.look.least_likeness), 0.0))
         return np.asarray(likeness * one[..., 0] * other[..., 0] * np.exp(-shade * shade))
@@ -153,8 +154,8 @@ class Evidence:
             places.append(wide + ground_at)
             cells.append(plane_mm / np.float32(cell_mm) + cells_at)
         columns, rows = places
-        signals = tuple(_taken(each, columns, rows) for each in grain.signals)
-        return signals, _taken(grain.traits, cells[0], cells[1])
+        signals = tuple(taken_at(each, columns, rows) for each in grain.signals)
+        return signals, taken_at(grain.traits, cells[0], cells[1])
 
 
 def evidence_of(cells: Cells, casts: tuple[Cast, Cast], look: Look) -> Evidence:
@@ -178,21 +179,11 @@ def evidence_of(cells: Cells, casts: tuple[Cast, Cast], look: Look) -> Evidence:
     )
 
 
-def evidence_volume(
-    evidences: Sequence[Evidence], about_mm: Floats | None, levels_mm: Floats
-) -> Volume:
-    """(H, R, C) evidence of all pairs of photos for each level.
-
-    Parameters
-    ----------
-    about_mm
-        (R, C) surface that levels are counted from; None for the base metal.
-    """
-    surface = np.float32(0.0) if about_mm is None else about_mm.astype(np.float32)
+def evidence_volume(evidences: Sequence[Evidence], levels_mm: Floats) -> Volume:
+    """(H, R, C) evidence of all pairs of photos for each height over the base metal."""
 
     def level(level_mm: np.float64) -> Picture:
-        height = surface + np.float32(level_mm)
-        return np.asarray(np.sum([e.at(height) for e in evidences], axis=0))
+        return np.asarray(np.sum([e.at(np.float32(level_mm)) for e in evidences], axis=0))
 
     return np.stack(side_by_side(level, list(levels_mm)))
 
@@ -203,28 +194,19 @@ def _grid(shape: tuple[int, int]) -> Picture:
     return np.stack(np.meshgrid(columns, rows))
 
 
-def _windowed(values: Picture, window_cells: tuple[float, float]) -> Picture:
-    return np.asarray(cv2.GaussianBlur(values, (0, 0), window_cells[0], sigmaY=window_cells[1]))
-
-
-def _taken(picture: Picture, columns: Picture, rows: Picture) -> Picture:
-    taken = cv2.remap(picture, columns, rows, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(taken, dtype=np.float32)
-
-
 def _grain(
     cells: Cells, cast: Cast, look: Look, along: Floats, window_cells: tuple[float, float]
 ) -> Grain:
     px_per_mm = cells.ground.px_per_mm
     signals = tuple(
-        _curvature_along(cast.tone, along, max(grain_mm * px_per_mm, least_px))
+        curvature_along(cast.tone, along, max(grain_mm * px_per_mm, least_px))
         for grain_mm, least_px in zip(look.grains_mm, look.finest_px, strict=True)
     )
     powers, here = [], np.ones(cells.shape, dtype=np.float32)
     for signal in signals:
         square = cells.means(signal * signal)
-        power = _windowed(square, window_cells)
-        near = _windowed(square, (window_cells[0], NEAR_SHARE * window_cells[1]))
+        power = windowed(square, window_cells)
+        near = windowed(square, (window_cells[0], NEAR_SHARE * window_cells[1]))
         noise2 = float(np.quantile(power, NOISE_QUANTILE))
         powers.append(np.maximum(power + np.float32(NOISE_COUNTS**2 * noise2), 1e-12))
         here = np.minimum(here, near / np.maximum(np.float32(LEAST_NEAR) * power, 1e-12))
@@ -247,29 +229,10 @@ def _shade(cells: Cells, tone: Picture) -> Picture:
     """(R, C) light and shade broader than grain and narrower than the fall of a lamp's light."""
     across_mm, along_mm = cells.size_mm
     narrow, broad = (
-        _windowed(cells.means(tone), (width_mm / along_mm, width_mm / across_mm))
+        windowed(cells.means(tone), (width_mm / along_mm, width_mm / across_mm))
         for width_mm in SHADE_MM
     )
     return narrow - broad
-
-
-def _curvature_along(tone: Picture, along: Floats, sigma_px: float) -> Picture:
-    """Second derivative of the smoothed picture along a direction (x, y).
-
-    Only what changes along the direction in which height moves the picture tells the height; a
-    ridge that runs that way would tell where its light and shade lie instead.
-    """
-    smooth = cv2.GaussianBlur(tone, (0, 0), sigma_px)
-    second = np.array([[1.0, -2.0, 1.0]], dtype=np.float32)
-    half = np.array([[0.5, 0.0, -0.5]], dtype=np.float32)
-    x, y = float(along[0]), float(along[1])
-    mixed = cv2.filter2D(cv2.filter2D(smooth, -1, half), -1, half.T)
-    return np.asarray(
-        x * x * cv2.filter2D(smooth, -1, second)
-        + 2.0 * x * y * mixed
-        + y * y * cv2.filter2D(smooth, -1, second.T),
-        dtype=np.float32,
-    )
 
 
 def _away_from_glints(tone: Picture, px_per_mm: float) -> Picture:

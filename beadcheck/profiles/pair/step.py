@@ -88,7 +88,7 @@ def seen_step(
     finest = max(evidence.px_per_height for evidence in evidences)
     lowest, highest = (base_mm + share * step.thickness_mm for share in RANGE)
     levels_mm = np.linspace(lowest, highest, 2 + int((highest - lowest) * finest / 0.25))
-    volume = evidence_volume(evidences, None, levels_mm)
+    volume = evidence_volume(evidences, levels_mm)
     summed = cells.summed(volume, REACH_MM, np.ones(cells.shape, dtype=np.bool_))
     height_mm, spread_mm = most_likely(summed, levels_mm)
     here = cells.shape[0] // 2, cells.shape[1] // 2
