@@ -53,31 +53,20 @@ class Cells:
         """(R, C) means of a picture of the ground."""
         return np.asarray(cv2.resize(picture, self.shape[::-1], interpolation=cv2.INTER_AREA))
 
-    def summed(
-        self, volume: Volume, reach_mm: tuple[float, float], weld: NDArray[np.bool_]
-    ) -> Volume:
+    def summed(self, volume: Volume, reach_mm: tuple[float, float]) -> Volume:
         """(H, R, C) evidence summed over a neighbourhood, in mm².
-
-        Weld and parent metal meet in a kink, and what one shows tells nothing of the other: each
-        sums its own.
 
         Parameters
         ----------
         reach_mm
             Standard deviation of the neighbourhood across and along the weld.
-        weld
-            (R, C) bool: the cells of the weld.
         """
         area_mm2 = np.float32(4.0 * math.pi * reach_mm[0] * reach_mm[1])
         across, along = (reach / size for reach, size in zip(reach_mm, self.size_mm, strict=True))
-        own, other = (part.astype(np.float32) * area_mm2 for part in (weld, ~weld))
 
         def level_summed(level: Picture) -> Picture:
-            on_weld, beside = (
-                cv2.GaussianBlur(level * part, (0, 0), along, sigmaY=across)
-                for part in (own, other)
-            )
-            return np.asarray(np.where(weld, on_weld, beside), dtype=np.float32)
+            summed = cv2.GaussianBlur(level * area_mm2, (0, 0), along, sigmaY=across)
+            return np.asarray(summed, dtype=np.float32)
 
         return np.stack(side_by_side(level_summed, list(volume)))
 

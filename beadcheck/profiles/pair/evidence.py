@@ -51,8 +51,7 @@ FINE: Final = Look(
     least_likeness=0.42,
     finer=3,
 )
-"""For a weld: fine grain belongs to the metal; broad light and shade belong to the lamp, and slide
-over a curved surface as the camera moves."""
+"""For ground or brushed steel: fine grain belongs to the metal, broad light to the lamp."""
 BROAD: Final = Look(
     grains_mm=(0.2, 0.3),
     finest_px=(1.5, 2.0),
@@ -60,9 +59,7 @@ BROAD: Final = Look(
     least_likeness=0.35,
     finer=1,
 )
-"""For flat metal that has no grain finer than the picture's noise. What is left of it is mirrored
-light for a good part: straight lines between places, which favour the target's plane, keep its
-heights from wandering by tenths of a millimetre, and `level` says how far that plane is known."""
+"""For steel that has no grain finer than the picture's noise."""
 FINEST_WINDOW_PX: Final = 1.8
 NEAR_SHARE: Final = 0.4
 LEAST_NEAR: Final = 0.8

@@ -89,7 +89,7 @@ def seen_step(
     lowest, highest = (base_mm + share * step.thickness_mm for share in RANGE)
     levels_mm = np.linspace(lowest, highest, 2 + int((highest - lowest) * finest / 0.25))
     volume = evidence_volume(evidences, levels_mm)
-    summed = cells.summed(volume, REACH_MM, np.ones(cells.shape, dtype=np.bool_))
+    summed = cells.summed(volume, REACH_MM)
     height_mm, spread_mm = most_likely(summed, levels_mm)
     here = cells.shape[0] // 2, cells.shape[1] // 2
     if beats(summed)[here] < LEAST_EVIDENCE or spread_mm[here] > MOST_U_MM:
